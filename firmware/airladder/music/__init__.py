@@ -1,0 +1,1 @@
+"""Music: pitch, cents, note names, horns, fingerings and the series of partials. Pure arithmetic."""

@@ -1,0 +1,115 @@
+"""The series of partials of one fingered tube, and what each partial is tuned against.
+
+Conventions
+-----------
+Partials are numbered from 1, the fundamental (the trade's way of counting: partial 2 is the octave). The pure
+series is n times the fundamental; the places are printed in Helmholtz/Ellis (1885) and in every handbook of
+acoustics, e.g. A. Benade, Fundamentals of Musical Acoustics.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from airladder.music.fingerings import Fingering
+from airladder.music.horns import Horn
+from airladder.music.names import LETTERS, Name, spelled
+from airladder.music.pitch import A4_HZ, cents, note_hz
+
+HIGHEST_PARTIAL = 16
+
+SEMITONES = (0, 12, 19, 24, 28, 31, 34, 36, 38, 40, 42, 43, 44, 46, 47, 48)
+"""Nearest tempered interval above the fundamental for partials 1 to 16, in semitones (Helmholtz/Ellis 1885)."""
+
+_STEPS = (0, 7, 11, 14, 16, 18, 20, 21, 22, 23, 24, 25, 26, 27, 27, 28)
+"""Letters above the fundamental's letter: octave, twelfth, fifteenth, seventeenth ... (common practice)."""
+
+
+class Against(Enum):
+    """What the cents are measured from."""
+
+    TEMPERED = "tempered"
+    """The usual fingering of that pitch on a horn in tune: the nearest tempered note."""
+    PURE = "pure"
+    """n times the nominal fundamental."""
+    MEASURED = "measured"
+    """n times the fundamental that this player sounded on this horn today."""
+
+
+@dataclass(frozen=True)
+class Series:
+    """The partials of `fingering` on `horn` at a tuning of `a4_hz` (Hz)."""
+
+    horn: Horn
+    fingering: Fingering
+    a4_hz: float = A4_HZ
+
+    @property
+    def fundamental_number(self) -> int:
+        """The sounding note number of the nominal fundamental."""
+        return self.horn.sounding(self.fingering.written.number)
+
+    @property
+    def fundamental_hz(self) -> float:
+        """The nominal fundamental in Hz, as it sounds."""
+        return note_hz(self.fundamental_number, self.a4_hz)
+
+    def pure_hz(self, partial: int) -> float:
+        """n times the nominal fundamental, in Hz."""
+        return partial * self.fundamental_hz
+
+    def tempered_hz(self, partial: int) -> float:
+        """The tempered note nearest to the partial, in Hz: where its usual fingering is meant to sound."""
+        return note_hz(self.fundamental_number + SEMITONES[partial - 1], self.a4_hz)
+
+    def target_hz(self, partial: int, against: Against, measured_hz: float | None = None) -> float | None:
+        """The frequency in Hz that counts as 0 cents.
+
+        Parameters
+        ----------
+        partial : 1 to 16
+        against : the kind of target
+        measured_hz : the fundamental that was measured today, in Hz, if it was
+
+        Returns
+        -------
+        Hz, or None when the measured target is wanted and no fundamental has been measured yet.
+        """
+        match against:
+            case Against.TEMPERED:
+                return self.tempered_hz(partial)
+            case Against.PURE:
+                return self.pure_hz(partial)
+            case Against.MEASURED:
+                return None if measured_hz is None else partial * measured_hz
+
+    def written_name(self, partial: int) -> Name:
+        """The written name of a partial, spelled in the key of its fundamental.
+
+        The letter follows the interval (the third partial of B flat is F, of C sharp it is G sharp); names that
+        players do not read with pleasure (E sharp, C flat, double accidentals) give way to the plain one.
+        """
+        written = self.fingering.written
+        number = written.number + SEMITONES[partial - 1]
+        octaves, letter = divmod(LETTERS.index(written.letter) + _STEPS[partial - 1], 7)
+        natural = Name(LETTERS[letter], 0, written.octave + octaves)
+        accidental = number - natural.number
+        simple = abs(accidental) <= 1 and f"{natural.letter}{accidental:+d}" not in (
+            "E+1",
+            "B+1",
+            "C-1",
+            "F-1",
+        )
+        if simple:
+            return Name(natural.letter, accidental, natural.octave)
+        return spelled(number, flats=written.accidental < 0)
+
+    def nearest(self, hz: float) -> tuple[int, float]:
+        """The partial whose pure place lies nearest to `hz`, and the cents from that place up to `hz`."""
+        guess = round(hz / self.fundamental_hz)
+        near = [n for n in (guess - 1, guess, guess + 1) if 1 <= n <= HIGHEST_PARTIAL] or [
+            1 if guess < 1 else HIGHEST_PARTIAL
+        ]
+        partial = min(near, key=lambda n: abs(cents(hz, self.pure_hz(n))))
+        return partial, cents(hz, self.pure_hz(partial))
