@@ -1,0 +1,17 @@
+"""What the session wants done; the program around it does it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airladder.practice.judge import Attempt
+
+
+@dataclass(frozen=True)
+class Keep:
+    """Write this try to the log, and say when it is safely on the disk (`session.Kept`)."""
+
+    attempt: Attempt
+
+
+Effect = Keep

@@ -1,0 +1,37 @@
+"""What a hand or a foot can tell the session.
+
+Conventions
+-----------
+The four buttons stand in a row under the screen, named from left to right by what they mean on the ladder:
+BACK leaves, DOWN and UP go to the rung below and above, OK does the one thing offered. The foot switch does what
+both hands on the horn cannot. A press is short or long, never both: a short one is told at release, a long one as
+soon as it has lasted long enough.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Button(Enum):
+    """Where a press came from; the value is its name in the pin map and in press files."""
+
+    BACK = "back"
+    DOWN = "down"
+    UP = "up"
+    OK = "ok"
+    FOOT = "foot"
+
+
+ROW = (Button.BACK, Button.DOWN, Button.UP, Button.OK)
+"""The buttons under the screen, from left to right."""
+
+
+@dataclass(frozen=True)
+class Press:
+    """One finished press. `t` is in seconds on the clock of the sound."""
+
+    button: Button
+    long: bool
+    t: float
