@@ -1,0 +1,97 @@
+"""The letters and numerals of the screen, read from BDF files beside this one.
+
+The text sizes are subsets of a free font (see fonts/LICENSE-spleen.txt); the large numerals are our own. Glyphs are
+fixed bitmaps, so a picture is the same on every version of Pillow.
+
+Conventions
+-----------
+Format: Glyph Bitmap Distribution Format 2.1 (Adobe, 1993), of which only what these files use is read: every glyph
+fills its whole cell. Sizes are in pixels.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+
+from PIL import Image
+
+UNKNOWN = "\ufffd"
+"""The sign drawn for a character that a font lacks: an empty box, so that nothing vanishes unseen."""
+
+
+@dataclass(frozen=True)
+class Glyph:
+    """One drawn character: its bitmap (mode "1") and the box of its lit pixels (left, top, right, bottom)."""
+
+    bitmap: Image.Image
+    ink: tuple[int, int, int, int] | None
+
+
+@dataclass(frozen=True)
+class Font:
+    """One size of type: cell `width` and `height`, `advance` from one character to the next."""
+
+    width: int
+    height: int
+    advance: int
+    rows: dict[str, str]
+    _drawn: dict[str, Glyph] = field(default_factory=dict)
+
+    def glyph(self, character: str) -> Glyph:
+        """The glyph of a character, or that of `UNKNOWN`."""
+        if character not in self._drawn:
+            bits = bytes.fromhex(self.rows.get(character) or self.rows[UNKNOWN])
+            bitmap = Image.frombytes("1", (self.width, self.height), bits)
+            self._drawn[character] = Glyph(bitmap, bitmap.getbbox())
+        return self._drawn[character]
+
+    def measure(self, text: str) -> int:
+        """The width of a line of text, without the gap behind its last character."""
+        return len(text) * self.advance - max(0, self.advance - self.width) if text else 0
+
+
+def parsed(bdf: str) -> Font:
+    """The font that a BDF text holds."""
+    head, *chunks = bdf.split("STARTCHAR ")
+    width, height = _numbers(head, "FONTBOUNDINGBOX")[:2]
+    rows = {}
+    for chunk in chunks:
+        bitmap = chunk.partition("BITMAP\n")[2].partition("ENDCHAR")[0]
+        rows[chr(_numbers(chunk, "ENCODING")[0])] = bitmap.replace("\n", "")
+    return Font(width, height, _numbers(chunks[0], "DWIDTH")[0], rows)
+
+
+def _numbers(text: str, key: str) -> list[int]:
+    return [int(word) for word in text.partition(f"\n{key} ")[2].partition("\n")[0].split()]
+
+
+@cache
+def _font(name: str) -> Font:
+    return parsed((files("airladder.panel") / "fonts" / f"{name}.bdf").read_text("utf-8"))
+
+
+def small() -> Font:
+    """Text, 5 x 8: 25 characters a line."""
+    return _font("spleen-5x8")
+
+
+def middle() -> Font:
+    """Headlines and names, 8 x 16."""
+    return _font("spleen-8x16")
+
+
+def large() -> Font:
+    """Note names only, 12 x 24."""
+    return _font("spleen-12x24")
+
+
+def numerals() -> Font:
+    """Signed cents, 11 x 19, strokes of 3 pixels."""
+    return _font("numerals-19")
+
+
+def great_numerals() -> Font:
+    """The partial, 15 x 26, strokes of 4 pixels."""
+    return _font("numerals-26")

@@ -1,0 +1,193 @@
+"""The picture of the practice: a ladder with one rung a partial, and the sound riding beside the wanted rung.
+
+The rungs of the exercise stand on the left of the screen, as far apart as the partials are (log frequency of the
+pure series). A rung already reached in this session is a solid line, one not yet reached is dotted. The wanted rung
+is thick and cut in two: its left half stands, its right half is the sound. In tune the halves join into one line.
+
+Two scales, on purpose. Between the rungs a pixel is worth some 80 cents, far too coarse to tune by. So the right
+half rides by its own scale: 3 cents a pixel up to 15 cents, where tuning is done, then 15 cents a pixel up to 60,
+where only the direction matters; beyond, it stops and turns into arrows. Joined halves are within 1.5 cents; a break
+of two pixels, the first one sees from the stand, is 4.5 cents or more. The number beside the ladder says the rest.
+
+A sound that is not the wanted partial is no bar: on another partial it is a hollow one, exactly on that rung; off
+the ladder, arrows at its end; between partials, dots where its pitch lies; split, dots on each of its partials.
+
+Conventions
+-----------
+`y` in pixels, down; heights above the fundamental in cents.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from airladder.music.pitch import cents
+from airladder.music.series import Series
+from airladder.panel.canvas import Canvas
+from airladder.panel.heard import Heard, heard
+from airladder.practice.judge import ARRIVED
+from airladder.practice.state import Phase, State
+
+LEFT, RIGHT = 1, 36
+"""The rails' outer edges, x in pixels (right one exclusive)."""
+
+TOP, BOTTOM = 0, 55
+"""The ladder's height, y in pixels (bottom exclusive)."""
+
+FINE_CENTS, COARSE_CENTS, MOST_CENTS = 3.0, 15.0, 60.0
+"""Cents a pixel near the rung; where that scale ends, and what a pixel is worth beyond; where the ride ends."""
+
+MOST_PIXELS = 8
+"""The ride's length to either side in pixels: 5 fine ones and 3 coarse ones."""
+
+_HIGHEST_RUNG, _LOWEST_RUNG = TOP + MOST_PIXELS + 1, BOTTOM - MOST_PIXELS - 2
+_NEAREST_RUNGS = 3.4
+_STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
+
+Form = Literal["joined", "bar", "hollow", "dots", "up", "down"]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """The sound in the right half: where, and drawn how."""
+
+    y: int
+    form: Form
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Heights in cents above the fundamental, from `low` to `high`, laid out between the lowest and highest rung."""
+
+    low: float
+    high: float
+
+    def y(self, height: float) -> int:
+        """The pixel row of a height, which may lie beyond the ends."""
+        if self.high <= self.low:
+            return (_HIGHEST_RUNG + _LOWEST_RUNG) // 2
+        share = (height - self.low) / (self.high - self.low)
+        return round(_LOWEST_RUNG + share * (_HIGHEST_RUNG - _LOWEST_RUNG))
+
+
+def ride(off: float) -> int:
+    """How many pixels the right half stands above the left one, for cents sharp; at most `MOST_PIXELS` either way."""
+    size = abs(off)
+    fine = min(size, COARSE_CENTS) / FINE_CENTS
+    coarse = max(0.0, min(size, MOST_CENTS) - COARSE_CENTS) / COARSE_CENTS
+    return int(math.copysign(round(fine + coarse), off))
+
+
+def height(series: Series, partial: int) -> float:
+    """A partial's pure place in cents above the fundamental."""
+    return cents(series.pure_hz(partial), series.fundamental_hz)
+
+
+def shown(partials: Iterable[int], focus: int | None) -> tuple[int, ...]:
+    """The rungs that are drawn, rising: all, or those round `focus` where all would stand too close together."""
+    rungs = sorted(set(partials))
+    middle = focus if focus is not None else rungs[0]
+    while len(rungs) > 2 and _too_close(rungs):
+        rungs = rungs[1:] if middle / rungs[0] > rungs[-1] / middle else rungs[:-1]
+    return tuple(rungs)
+
+
+def _too_close(rungs: Sequence[int]) -> bool:
+    nearest = min(math.log2(upper / lower) for lower, upper in pairwise(rungs))
+    room = _LOWEST_RUNG - _HIGHEST_RUNG
+    return room * nearest / math.log2(rungs[-1] / rungs[0]) < _NEAREST_RUNGS
+
+
+def reached(state: State) -> frozenset[int]:
+    """The partials that were asked for and sounded in this session."""
+    return frozenset(attempt.wanted for attempt in state.attempts if attempt.outcome in ARRIVED)
+
+
+def marks(sound: Heard, here: int | None, scale: Scale, series: Series) -> tuple[Mark, ...]:
+    """How the sound is drawn beside rung `here`."""
+    if len(sound.split) > 1:
+        return tuple(_at(scale, height(series, partial), "dots") for partial in sound.split)
+    if sound.partial is None:
+        return () if sound.hz is None else (_at(scale, cents(sound.hz, series.fundamental_hz), "dots"),)
+    if sound.partial != here or sound.cents is None:
+        return (_at(scale, height(series, sound.partial), "hollow"),)
+    return (_riding(scale.y(height(series, here)), sound.cents),)
+
+
+def _riding(rung: int, off: float) -> Mark:
+    y = rung - ride(off)
+    if abs(off) > MOST_CENTS:
+        return Mark(y, "up" if off > 0 else "down")
+    return Mark(y, "joined" if y == rung else "bar")
+
+
+def _at(scale: Scale, at: float, form: Form) -> Mark:
+    y = scale.y(at)
+    if y < TOP + 1:
+        return Mark(TOP + 1, "up")
+    if y > BOTTOM - 2:
+        return Mark(BOTTOM - 2, "down")
+    return Mark(y, form)
+
+
+def draw(canvas: Canvas, state: State) -> None:
+    """Draw the ladder of a state."""
+    series, sound = state.exercise.series, heard(state)
+    here = sound.partial if sound and state.phase is Phase.FREE else state.wanted
+    rungs = shown(state.exercise.partials, here)
+    scale = Scale(height(series, rungs[0]), height(series, rungs[-1]))
+    canvas.claim("the ladder", (LEFT, TOP, RIGHT, BOTTOM))
+    _rails(canvas)
+    for partial in rungs:
+        _rung(canvas, scale.y(height(series, partial)), solid=partial in reached(state))
+    if here in rungs:
+        _thick(canvas, _STANDING, scale.y(height(series, here)))
+    for mark in marks(sound, here, scale, series) if sound else ():
+        _mark(canvas, mark)
+
+
+def _rails(canvas: Canvas) -> None:
+    canvas.bar((LEFT, TOP, LEFT + 1, BOTTOM))
+    canvas.bar((RIGHT - 1, TOP, RIGHT, BOTTOM))
+
+
+def _rung(canvas: Canvas, y: int, *, solid: bool) -> None:
+    if solid:
+        canvas.bar((LEFT + 1, y, RIGHT - 1, y + 1))
+        return
+    for x in range(LEFT + 1, RIGHT - 1, 3):
+        canvas.bar((x, y, x + 1, y + 1))
+
+
+def _thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
+    """A bar of three pixels with a dark edge, so that rungs under it end before it."""
+    canvas.bar((span[0] - 1, y - 2, span[1] + 1, y + 3), lit=False)
+    canvas.bar((span[0], y - 1, span[1], y + 2))
+
+
+def _mark(canvas: Canvas, mark: Mark) -> None:
+    y, (left, right) = mark.y, _RIDING
+    _thick(canvas, _JOINED if mark.form == "joined" else _RIDING, y)
+    match mark.form:
+        case "hollow":
+            canvas.bar((left + 1, y, right - 1, y + 1), lit=False)
+        case "dots":
+            for x in range(left + 2, right, 4):
+                canvas.bar((x, y - 1, x + 2, y + 2), lit=False)
+        case "up" | "down":
+            _arrows(canvas, y, up=mark.form == "up")
+
+
+def _arrows(canvas: Canvas, y: int, *, up: bool) -> None:
+    """Two arrowheads of four rows whose tips lie on the outer edge of the bar that they stand for."""
+    left, right = _RIDING
+    top = y - 1 if up else y - 2
+    canvas.bar((left, top - 1, right, top + 5), lit=False)
+    for tip in (left + 3, right - 4):
+        for step in range(4):
+            row = top + step if up else top + 3 - step
+            canvas.bar((tip - step, row, tip + step + 1, row + 1))

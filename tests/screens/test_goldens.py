@@ -1,0 +1,45 @@
+"""Every sample screen is, pixel for pixel, the one that was looked at and agreed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageChops
+
+from airladder.panel import gallery
+
+
+@pytest.mark.parametrize("name", gallery.samples())
+def test_the_screen_is_drawn_as_agreed(name: str, golden: Path, redraw: bool) -> None:
+    drawn = gallery.picture(gallery.samples()[name])
+    path = golden / f"{name}.png"
+    if redraw:
+        drawn.save(path, optimize=True)
+        pytest.fail(f"{path.name} was drawn anew: look at it, then run again without --redraw")
+    agreed = Image.open(path)
+    assert (agreed.mode, agreed.size) == (drawn.mode, drawn.size) == ("1", (128, 64))
+    assert ImageChops.logical_xor(agreed, drawn).getbbox() is None, f"{name} is drawn differently in this box"
+
+
+def test_no_agreed_picture_is_without_its_sample(golden: Path) -> None:
+    assert {path.stem for path in golden.glob("*.png")} == set(gallery.samples())
+
+
+def test_no_two_samples_look_the_same() -> None:
+    pictures = {name: gallery.picture(sample).tobytes() for name, sample in gallery.samples().items()}
+    assert len(set(pictures.values())) == len(pictures)
+
+
+def test_the_enlarged_picture_keeps_every_pixel() -> None:
+    small = gallery.picture(gallery.samples()["sounding-sharp"])
+    big = gallery.enlarged(small, scale=5, margin=20)
+    assert big.size == (128 * 5 + 40, 64 * 5 + 40)
+    middles = big.crop((20, 20, 20 + 640, 20 + 320)).resize((128, 64), Image.Resampling.NEAREST)
+    assert middles.point(lambda value: value > 100 and 255, "1").tobytes() == small.tobytes()
+
+
+def test_the_gallery_writes_one_file_a_sample(tmp_path: Path) -> None:
+    written = gallery.write(tmp_path / "new")
+    assert [path.stem for path in written] == list(gallery.samples())
+    assert all(path.stat().st_size > 0 for path in written)

@@ -1,0 +1,88 @@
+"""The words and numbers of the screen: short enough, honest, the trade's own, and for every case there is one."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from typing import get_args
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airladder.hearing.events import Kind
+from airladder.panel import fonts, words
+from airladder.practice.judge import Outcome
+from airladder.practice.presses import ROW, Button
+from airladder.practice.state import Phase
+
+
+@pytest.mark.parametrize(
+    ("cents", "text"),
+    [
+        (12.4, "+12"),
+        (-7.0, "−7"),
+        (0.4, "0"),
+        (-0.4, "0"),
+        (123.0, "+123"),
+        (-999.0, "−999"),
+        (None, "–"),
+        (1000, "–"),
+    ],
+)
+def test_cents_are_whole_and_signed_with_a_real_minus(cents: float | None, text: str) -> None:
+    assert words.signed(cents) == text
+
+
+@given(st.floats(allow_nan=True, allow_infinity=True))
+def test_cents_fit_their_place_whatever_is_measured(cents: float) -> None:
+    text = words.signed(cents)
+    assert len(text) <= 4
+    assert set(text) <= set(fonts.numerals().rows)
+
+
+@pytest.mark.parametrize(
+    ("value", "digits", "text"),
+    [(0.238, 2, "0.24"), (9.97, 1, "10.0"), (0.0, 1, "0.0"), (12.34, 2, "12.3"), (123.4, 1, "123"), (1e9, 1, "9999")],
+)
+def test_seconds_lose_decimals_as_they_grow(value: float, digits: int, text: str) -> None:
+    assert words.seconds(value, digits) == text
+
+
+def test_partials_at_once_are_joined_and_more_than_three_are_not_cut_in_silence() -> None:
+    assert words.together((2, 3)) == "2+3"
+    assert words.together((2, 3, 4, 5)) == "2+3+4…"
+
+
+@pytest.mark.parametrize("phase", Phase)
+def test_every_phase_names_every_button_in_at_most_six_signs(phase: Phase) -> None:
+    labels = [words.label(phase, button) for button in ROW]
+    assert all(len(label) <= 6 for label in labels)
+    assert phase is Phase.OVER or labels[0] != ""
+
+
+def test_the_buttons_are_named_from_left_to_right() -> None:
+    spoken = [re.sub(f"[{words.PEDAL}{words.PEDAL_HELD}]", "", label) for label in words.ROWS[Phase.WANTED]]
+    assert list(zip(ROW, spoken, strict=True)) == [
+        (Button.BACK, "end"),
+        (Button.DOWN, "down"),
+        (Button.UP, "up"),
+        (Button.OK, "again"),
+    ]
+
+
+@pytest.mark.parametrize("phase", [Phase.WANTED, Phase.SOUNDING, Phase.RESULT])
+def test_the_foot_switch_repeats_when_pressed_and_goes_on_when_held(phase: Phase) -> None:
+    assert words.PEDAL in words.label(phase, Button.OK)
+    assert words.PEDAL_HELD in words.label(phase, Button.UP)
+
+
+def test_every_outcome_and_every_beginning_has_a_word() -> None:
+    assert set(words.OUTCOMES) == set(Outcome)
+    assert set(words.BEGINNINGS) == set(get_args(Kind))
+
+
+def test_no_word_is_one_that_the_design_forbids() -> None:
+    """The design: no dial, needle, strobe, face or star."""
+    told = inspect.getsource(words).casefold()
+    assert not re.search(r"dial|needle|strobe|smiley|\bstar", told)
