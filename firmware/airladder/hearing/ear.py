@@ -69,7 +69,7 @@ class Ear:
         self._levels.feed(block.samples)
         pitch = self._pitches.feed(self._levels.clean)
         if self._hops * HOP < WINDOW:  # the tracker's window still holds what is no sound
-            pitch = Pitch(0.0, 0.0)
+            return []
         match self._gate.feed(self._levels, pitch):
             case Gate.SILENT:
                 return []

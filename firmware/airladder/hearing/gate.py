@@ -27,7 +27,7 @@ _RISES_DB = 6.0  # the last of a note that dies away is no new one: that has to 
 _CLEAR_HOPS = 2
 _QUIET_HOPS = 8  # 43 ms of quiet is an end
 _UNCLEAR, _UNCLEAR_HOPS = 0.5, 47  # 250 ms of noise is one too
-_DIP = 2.5  # in a new note within a note the amplitude falls by 8 dB and comes back ...
+_DIP = 5.0  # the tongue on the reed silences it: the amplitude falls by 14 dB (beats of a split less) and is back ...
 _DIP_HOPS = 28  # ... within 150 ms
 _APART_HOPS = 12  # 64 ms: nobody tongues faster than 15 times a second
 
@@ -60,7 +60,7 @@ class NoteGate:
         self._levels: deque[float] = deque(maxlen=round(1.0 / HOP_SECONDS))
         self.ago = 0.0
         self._open = False
-        self._lowest_dbfs = math.inf
+        self._lowest_dbfs = -math.inf  # since the last note ended
         self._clear = self._quiet = self._unclear = self._age = 0
 
     def feed(self, levels: Levels, pitch: Pitch) -> Gate:
@@ -69,7 +69,7 @@ class NoteGate:
         self._clear = self._clear + 1 if pitch.clear else 0
         self._age += 1
         if not self._open:
-            return self._closed(levels)
+            return self._closed(levels, pitch)
         self._levels.append(levels.level_dbfs)
         if self._over(levels, pitch):
             self._open = False
@@ -80,13 +80,14 @@ class NoteGate:
             return Gate.AGAIN
         return Gate.SOUNDS
 
-    def _closed(self, levels: Levels) -> Gate:
+    def _closed(self, levels: Levels, pitch: Pitch) -> Gate:
         self._lowest_dbfs = min(self._lowest_dbfs, levels.level_dbfs)
         opening = max(_QUIETEST_DBFS, levels.floor_dbfs + _ABOVE_ROOM_DB, self._lowest_dbfs + _RISES_DB)
         if self._clear >= _CLEAR_HOPS and levels.level_dbfs > opening:
             self._opened()
             return Gate.OPENS
-        levels.rest()
+        if not pitch.clear:  # what is periodic is no room, though it may not be a note yet
+            levels.rest()
         return Gate.SILENT
 
     def _opened(self) -> None:

@@ -24,7 +24,7 @@ SILENCE_DBFS = -120.0
 """What a level of nothing at all is called."""
 
 _KEPT = round(1.5 / STRETCH_SECONDS)
-_LEARNT_HOPS = 190  # one second
+_LEARNT_HOPS, _LEAST_HOPS = 190, 47  # the room is what was heard in the last second, a quarter at least
 _LEVEL_HOPS = 4  # 21 ms: more than one period of the lowest fundamental (65 Hz), so that the level stands still
 _RUMBLE_HZ = 30.0  # constant offsets and handling lie below, every fundamental well above (lowest: 65 Hz)
 _BREATH_HZ = 4000.0  # breath noise tells best above this
@@ -97,6 +97,8 @@ class Levels:
     def rest(self) -> None:
         """Nothing sounds now: let the room's level be learnt from this hop (a low percentile of the last second)."""
         self._quiet.append((self.level_dbfs, self._breath[-1]))
+        if len(self._quiet) < _LEAST_HOPS:
+            return
         levels, breaths = zip(*self._quiet, strict=True)
         self.floor_dbfs = sorted(levels)[len(levels) // 5]
         self.breath_floor = sorted(breaths)[len(breaths) // 5]

@@ -21,6 +21,9 @@ WINDOW = 2048
 CLEAR = 0.80
 """Least clarity of a pitch that counts. A saxophone tone without noise reads 0.95 and more."""
 
+LOWEST_HZ, HIGHEST_HZ = 40.0, 4500.0
+"""What lies outside is no note of any of the horns (65 to 3730 Hz): a click repeats at once, rumble for ever."""
+
 _WIDEST_CENTS = 60.0  # how far from its place a partial may be bent and still be meant
 _OF_THE_GAP = 0.42  # high partials lie closer than that: never more than this share of the step to the next
 _STEADY_CENTS = 35.0  # two hops further apart than this are a note on its way to another
@@ -36,7 +39,7 @@ class Pitch:
     @property
     def clear(self) -> bool:
         """Whether something periodic sounds at all."""
-        return self.hz > 0.0 and self.clarity >= CLEAR
+        return self.clarity >= CLEAR
 
 
 class PitchTrack:
@@ -52,8 +55,10 @@ class PitchTrack:
         self._aubio.set_silence(-90.0)
 
     def feed(self, samples: Samples) -> Pitch:
-        """The pitch of the 43 ms that end with these 256 samples."""
+        """The pitch of the 43 ms that end with these 256 samples; 0 Hz, not clear at all, when there is none."""
         hz = float(self._aubio(samples)[0])
+        if not LOWEST_HZ <= hz <= HIGHEST_HZ:
+            return Pitch(0.0, 0.0)
         return Pitch(hz, min(1.0, max(0.0, float(self._aubio.get_confidence()))))
 
 

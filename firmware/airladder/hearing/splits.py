@@ -20,7 +20,7 @@ import numpy.typing as npt
 
 from airladder.hearing.block import HOP, RATE, Samples
 from airladder.music.pitch import cents
-from airladder.music.series import Series
+from airladder.music.series import HIGHEST_PARTIAL, Series
 
 WINDOW = 16384
 """Samples that one verdict is read from."""
@@ -29,11 +29,10 @@ EVERY_HOPS = 8
 """A verdict every 43 ms: it costs one long Fourier transform."""
 
 _WEAKEST_DB = -20.0  # an extra line below this (re the strongest) is no partial that a player would hear
-_HIGHEST_LINE = 10  # lines above this partial of the tube are not looked at: noise and vibrato blur them
 _OFF_CENTS = 18.0  # a line this near to its place is explained: vibrato and reading error of real notes
 _SIDE_BANDS = 0.3  # of the fundamental: what lies this near to a stronger line belongs to it (vibrato)
 _NEAR_CENTS = 45.0  # lines this near to the heard comb say where it really lies in the mean of the window
-_SAME_VERDICTS = 2  # a split is believed when two verdicts in a row say so
+_SAME_VERDICTS = 2  # a split, and its end, is believed when two verdicts in a row say so
 
 Floats = npt.NDArray[np.float64]
 Line = tuple[float, float]
@@ -70,23 +69,38 @@ class SplitWatch:
         if len(self._hops) == self._hops.maxlen and self._since >= EVERY_HOPS:
             self._since = 0
             found = self._verdict(hz)
-            self._doubts = self._doubts + 1 if found else 0
-            self._split = found if self._doubts >= _SAME_VERDICTS else ()
+            self._doubts = 0 if bool(found) == bool(self._split) else self._doubts + 1
+            if self._doubts >= _SAME_VERDICTS or (found and self._split):
+                self._split, self._doubts = found, 0
         return self._split
 
     def _verdict(self, hz: float | None) -> tuple[int, ...]:
         fundamental = self._series.fundamental_hz
         lines = strong_lines(
-            np.concatenate(self._hops) * self._window, 0.6 * fundamental, (_HIGHEST_LINE + 0.5) * fundamental
+            np.concatenate(self._hops) * self._window, 0.6 * fundamental, (HIGHEST_PARTIAL + 0.5) * fundamental
         )
         lines = _without_side_bands(lines, _SIDE_BANDS * fundamental)
         comb = None if hz is None else _comb_hz(lines, hz)
         strangers = [line for line in lines if comb is None or _off_cents(line, comb) > _OFF_CENTS]
         if not strangers:
             return ()
-        heard = strangers if comb is None else [lines[0], *strangers]
-        partials = sorted({self._series.nearest(line_hz)[0] for line_hz, _ in heard[:3]})
-        return tuple(partials) if len(partials) > 1 else ()
+        heard = 1 if comb is None else self._series.nearest(comb)[0]
+        return self._both(heard, lines, strangers)
+
+    def _both(self, heard: int, lines: list[Line], strangers: list[Line]) -> tuple[int, ...]:
+        """The partial that is heard and the strongest that it does not explain.
+
+        A pitch tracker calls the spacing of a split's comb "the fundamental", and a line at that difference of
+        the two may be strong (Doc, Vergez, Missoum): then the two strongest lines above it tell.
+        """
+        if heard > 1:
+            others = [n for n in map(self._partial, strangers) if n % heard]
+            return tuple(sorted({heard, *others[:1]})) if others else ()
+        strongest = [n for n in dict.fromkeys(map(self._partial, lines)) if n > 1][:2]
+        return tuple(sorted(strongest)) if len(strongest) > 1 else ()
+
+    def _partial(self, line: Line) -> int:
+        return self._series.nearest(line[0])[0]
 
 
 def _without_side_bands(lines: list[Line], width_hz: float) -> list[Line]:

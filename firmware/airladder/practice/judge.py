@@ -49,6 +49,11 @@ class Attempt:
     outcome: Outcome
     tone: Tone | None
 
+    @property
+    def others(self) -> tuple[int, ...]:
+        """The partials that sounded on the way, other than the wanted one, each once."""
+        return tuple(dict.fromkeys(_others(self.wanted, self.tone))) if self.tone else ()
+
 
 def judged(wanted: int, tone: Tone) -> Outcome:
     """What became of a try at partial `wanted` that sounded as `tone`."""
@@ -58,5 +63,8 @@ def judged(wanted: int, tone: Tone) -> Outcome:
         return Outcome.NOTHING
     if tone.partial != wanted:
         return Outcome.OTHER
-    others = [partial for partial, _ in tone.path if partial not in (None, wanted)]
-    return Outcome.CRACKED if others else Outcome.SPOKE
+    return Outcome.CRACKED if _others(wanted, tone) else Outcome.SPOKE
+
+
+def _others(wanted: int, tone: Tone) -> list[int]:
+    return [partial for partial, _ in tone.path if partial is not None and partial != wanted]
