@@ -1,0 +1,84 @@
+"""`listen`: names whatever sounds, as JSON Lines or on the panel. No threads: one block in, its events out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import TextIO
+
+from airladder.app.program import Program
+from airladder.app.sources import opened_by
+from airladder.app.telling import heard
+from airladder.config import Settings
+from airladder.devices.clock import Clock
+from airladder.devices.microphone import Microphone
+from airladder.devices.paced import Paced
+from airladder.devices.terminal import Terminal
+from airladder.hearing.block import Block
+from airladder.hearing.ear import Ear
+from airladder.hearing.events import Event, Tone, as_json
+from airladder.panel.screens import draw
+from airladder.practice.exercise import first_rungs
+from airladder.practice.session import listening
+
+_FRAME_BLOCKS = 12  # a picture every 64 ms of sound
+
+
+def events_of(microphone: Microphone, settings: Settings) -> Iterator[Event]:
+    """All that is heard until the source ends; a pure function of its samples."""
+    ear = Ear(settings.series, settings.against)
+    for block in _blocks(microphone):
+        yield from ear.feed(block)
+    yield from ear.finish()
+
+
+def listen_as_json(source: str, settings: Settings, out: TextIO, clock: Clock) -> tuple[int, tuple[str, ...]]:
+    """Write one JSON object a line, each at once.
+
+    Returns
+    -------
+    The number of tones, and what a person should know of the recording.
+    """
+    microphone = opened_by(source, clock)
+    tones = 0
+    for event in events_of(microphone, settings):
+        tones += isinstance(event, Tone)
+        out.write(json.dumps(as_json(event), ensure_ascii=False) + "\n")
+        out.flush()
+    return tones, tuple(microphone.notes)
+
+
+def listen_on_panel(source: str, settings: Settings, out: TextIO, clock: Clock) -> tuple[int, tuple[str, ...]]:
+    """Draw the panel as the sound goes by, and say each tone in a line. Returns as `listen_as_json`."""
+    terminal = Terminal(out)
+    microphone = opened_by(source, clock)
+    program = Program(listening(first_rungs(settings.series, settings.against)))
+    tones = 0
+    for block in _blocks(Paced(microphone, clock) if terminal.in_place and not microphone.live else microphone):
+        program.take(block)
+        tones += _said(program, terminal)
+        if block.sequence % _FRAME_BLOCKS == 0:
+            terminal.show(draw(program.state))
+    program.finish()
+    tones += _said(program, terminal)
+    terminal.close()
+    return tones, tuple(microphone.notes)
+
+
+def _said(program: Program, terminal: Terminal) -> int:
+    tones = [event for event in program.events if isinstance(event, Tone)]
+    for tone in tones:
+        terminal.say(heard(program.state.exercise, tone))
+    return len(tones)
+
+
+def _blocks(microphone: Microphone) -> Iterator[Block]:
+    """The blocks until the source ends, or somebody has heard enough (Ctrl-C)."""
+    microphone.open()
+    try:
+        while (block := microphone.read()) is not None:
+            yield block
+    except KeyboardInterrupt:
+        return
+    finally:
+        microphone.close()

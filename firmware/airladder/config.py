@@ -1,0 +1,183 @@
+"""The settings file: read once, checked whole, and turned into one frozen value.
+
+Conventions
+-----------
+TOML. Every fault of a file is told at once, each with the key and the nearest right word. A key nobody reads is a
+fault too: a setting that is not heeded would be worse than none. Nothing keeps the file or a dictionary of it.
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass, field, fields, replace
+from pathlib import Path
+from typing import Any
+
+from airladder.faults import BadInput, did_you_mean
+from airladder.music.fingerings import Fingering, fingering_named
+from airladder.music.horns import HORNS, Horn, horn_named
+from airladder.music.names import parse
+from airladder.music.pitch import A4_HZ, checked_a4
+from airladder.music.series import Against, Series
+
+SCREENS = ("terminal", "ssd1306", "sh1106")
+
+
+def _home(variable: str, otherwise: str) -> Path:
+    return Path(os.environ.get(variable) or Path.home() / otherwise) / "airladder"
+
+
+def settings_path() -> Path:
+    """Where the settings file is looked for when none is named (XDG Base Directory Specification)."""
+    return _home("XDG_CONFIG_HOME", ".config") / "settings.toml"
+
+
+def _log_folder() -> Path:
+    return _home("XDG_DATA_HOME", ".local/share")
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Everything that can be set.
+
+    Attributes
+    ----------
+    horn, fingering : what is played, and the fingered fundamental (written)
+    a4 : Hz, 430 to 450
+    against : what the cents are measured from
+    microphone : the ALSA name of the capture device
+    screen : terminal, ssd1306 or sh1106
+    log_folder : where the log and the report lie
+    """
+
+    horn: Horn = HORNS["alto"]
+    fingering: Fingering = field(default=Fingering(parse("Bb3"), long=True))
+    a4: float = A4_HZ
+    against: Against = Against.TEMPERED
+    microphone: str = "default"
+    screen: str = "terminal"
+    log_folder: Path = field(default_factory=_log_folder)
+
+    @property
+    def series(self) -> Series:
+        """The series of the fingered tube."""
+        return Series(self.horn, self.fingering, self.a4)
+
+    @property
+    def log(self) -> Path:
+        """The log file."""
+        return self.log_folder / "log.sqlite"
+
+    @property
+    def demo_log(self) -> Path:
+        """The log of what the demo invented: it never mixes with practice."""
+        return self.log_folder / "demo.sqlite"
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise BadInput(f"{value!r} is no text; wanted a word in quotes.")
+    return value
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise BadInput(f"{value!r} is no number; wanted one without quotes.")
+    return float(value)
+
+
+def against_named(text: str) -> Against:
+    """What the cents are measured from, by name; BadInput with the nearest name when there is none."""
+    names = [against.value for against in Against]
+    if text not in names:
+        raise BadInput(f"'{text}' is nothing that cents are measured from{did_you_mean(text, names)}")
+    return Against(text)
+
+
+def screen_named(text: str) -> str:
+    """The kind of screen; BadInput with the nearest name when there is none."""
+    if text not in SCREENS:
+        raise BadInput(f"'{text}' is no screen that we drive{did_you_mean(text, SCREENS)}")
+    return text
+
+
+_READERS: dict[str, Callable[[Any], Any]] = {
+    "horn": lambda value: horn_named(_text(value)),
+    "fingering": _text,  # its horn must be known first: see `checked`
+    "a4": lambda value: checked_a4(_number(value)),
+    "against": lambda value: against_named(_text(value)),
+    "microphone": _text,
+    "screen": lambda value: screen_named(_text(value)),
+    "log_folder": lambda value: Path(_text(value)).expanduser(),
+}
+
+
+def checked(values: dict[str, Any], where: str, base: Settings | None = None) -> Settings:
+    """Settings from plain values, over those of `base`.
+
+    Raises
+    ------
+    BadInput : names every fault at once; `where` says where the values were found.
+    """
+    base = base or Settings()
+    read: dict[str, Any] = {}
+    faults: list[str] = []
+    for key, value in values.items():
+        try:
+            if key not in _READERS:
+                raise BadInput(f"no such setting{did_you_mean(key, _READERS)}")
+            read[key] = _READERS[key](value)
+        except BadInput as fault:
+            faults.append(f"{key}: {fault}")
+    horn = read.get("horn", base.horn)
+    try:
+        if not any(fault.startswith(("horn:", "fingering:")) for fault in faults):
+            read["fingering"] = fingering_named(horn, read.get("fingering", str(base.fingering)))
+    except BadInput as fault:
+        faults.append(f"fingering: {fault}")
+    if faults:
+        count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+        raise BadInput(f"{where} has {count}:\n  " + "\n  ".join(faults))
+    return replace(base, **read)
+
+
+def load(path: Path | None = None) -> Settings:
+    """The settings of a file; those of the usual place, or the built-in ones, when none is named.
+
+    Raises
+    ------
+    BadInput : when the named file is missing or unreadable, is no TOML, or has faults (all of them named).
+    """
+    usual = settings_path()
+    if path is None and not usual.exists():
+        return Settings()
+    path = path or usual
+    try:
+        values = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise BadInput(
+            f"The settings file {path} cannot be read ({error.strerror}); name another or remove it."
+        ) from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise BadInput(f'The settings file {path} is no TOML: {error}; wanted lines like: horn = "alto".') from None
+    return checked(values, str(path))
+
+
+def shown(settings: Settings) -> str:
+    """The settings in force, as the TOML that would give them."""
+    lines = []
+    for item in fields(settings):
+        value = getattr(settings, item.name)
+        match value:
+            case Horn():
+                text = f'"{value.name}"'
+            case Against():
+                text = f'"{value.value}"'
+            case float():
+                text = f"{value:g}"
+            case _:
+                text = '"' + str(value).replace("\\", "\\\\").replace('"', '\\"') + '"'
+        lines.append(f"{item.name} = {text}")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,88 @@
+"""A whole session with stand-ins around it, for the replay tests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+from PIL.Image import Image
+
+from airladder.app.practising import Done, Order, Outside, practise
+from airladder.app.sources import opened_by
+from airladder.config import Settings
+from airladder.devices.clock import Clock
+from airladder.devices.keys import NoKeys
+from airladder.devices.microphone import Microphone
+from airladder.hearing.block import RATE, Samples
+from airladder.journal.log import Reader
+from airladder.journal.records import Session
+from airladder.practice.state import State
+from airladder.virtualhorn.note import Note
+from airladder.virtualhorn.voice import sound
+
+
+class FixedDate(Clock):
+    """The real monotonic clock under an invented date."""
+
+    def wall(self) -> datetime:
+        """Always the same moment."""
+        return datetime(2001, 2, 3, 4, 5, 6, tzinfo=UTC)
+
+
+@dataclass
+class KeptPictures:
+    """A display that keeps what it was shown."""
+
+    pictures: list[Image] = field(default_factory=list)
+
+    def show(self, picture: Image) -> None:
+        """Keep it."""
+        self.pictures.append(picture)
+
+    def close(self) -> None:
+        """Nothing to do."""
+
+
+@dataclass
+class Stage:
+    """Runs sessions in one folder and remembers the states that were seen.
+
+    Attributes
+    ----------
+    folder : where the logs lie
+    states : every state that the program went through, in order
+    """
+
+    folder: Path
+    states: list[State] = field(default_factory=list)
+    display: KeptPictures = field(default_factory=KeptPictures)
+
+    def play(
+        self,
+        source: str,
+        log: str = "log.sqlite",
+        *,
+        settings: Settings | None = None,
+        opened: Callable[[str, Clock], Microphone] = opened_by,
+        **order: object,
+    ) -> Done:
+        """One session from `source` at once."""
+        self.states.clear()
+        wanted = Order(settings or Settings(), source, self.folder / log, at_once=True, **order)  # type: ignore[arg-type]
+        outside = Outside(self.display, lambda post: NoKeys(), self.states.append, FixedDate(), opened)
+        return practise(wanted, outside)
+
+    def logged(self, log: str = "log.sqlite") -> list[Session]:
+        """All sessions of a log."""
+        with Reader(self.folder / log) as reader:
+            return [reader.session(summary.id) for summary in reader.sessions()]
+
+
+def take(settings: Settings, *notes: Note, pause: float = 3.0) -> Samples:
+    """Notes of the invented player one after the other, silence before, between and after, shape (n,)."""
+    silence = np.zeros(round(pause * RATE), np.float32)
+    parts = [part for number, note in enumerate(notes) for part in (silence, sound(settings.series, note, number))]
+    return np.concatenate([*parts, silence])
