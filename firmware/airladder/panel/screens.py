@@ -115,11 +115,11 @@ def _result(canvas: Canvas, state: State) -> None:
     tone = attempt.tone
     if tone is None:
         return
-    if tone.cents is not None:
+    if tone.cents is not None and attempt.outcome is not Outcome.SPLIT:  # of two at once they are those of neither
         canvas.text((_LEFT, 23), words.signed(tone.cents), fonts.numerals())
         canvas.text((_LEFT + 55, 35), words.CENTS, fonts.small())
-    if tone.cents is not None and tone.spread_cents is not None:
-        canvas.text((_LEFT + 55, 26), words.spread(tone.spread_cents), fonts.small())
+        if tone.spread_cents is not None:
+            canvas.text((_LEFT + 55, 26), words.spread(tone.spread_cents), fonts.small())
     kind = tone.attack.kind if tone.attack else None
     canvas.text((_LEFT, 46), words.beginning(kind, tone.speak_ms), fonts.small())
 
@@ -131,7 +131,7 @@ def _explained(state: State, attempt: Attempt) -> str:
         case Outcome.SPOKE:
             return words.spoke(attempt.wanted, _name(state, attempt.wanted))
         case Outcome.CRACKED if tone is not None:
-            return words.cracked(_others(attempt))
+            return words.cracked(attempt.others)
         case Outcome.SPLIT:
             sound = heard(state)
             return words.split_result(sound.split if sound else ())
@@ -139,11 +139,6 @@ def _explained(state: State, attempt: Attempt) -> str:
             return words.another(sounded, attempt.wanted)
         case _:
             return words.nothing(heard=tone is not None)
-
-
-def _others(attempt: Attempt) -> list[int]:
-    path = attempt.tone.path if attempt.tone else ()
-    return list(dict.fromkeys(p for p, _ in path if p is not None and p != attempt.wanted))
 
 
 def _done(canvas: Canvas, state: State) -> None:
