@@ -132,7 +132,7 @@ def test_a_new_note_ends_the_result_and_counts_for_the_next_rung() -> None:
 
 def test_silence_is_judged_once_and_then_waited_out() -> None:
     state, _ = told([*note(1, 3, 1), Tick(6)])
-    later = [Tick(6 + PATIENCE_SECONDS), Tick(6 + PATIENCE_SECONDS + RESULT_SECONDS)]
+    later: list[Event] = [Tick(6 + PATIENCE_SECONDS), Tick(6 + PATIENCE_SECONDS + RESULT_SECONDS)]
     state, effects = told(later, state)
     assert outcomes(state) == [(1, "spoke"), (2, "nothing")]
     assert len(effects) == 1
@@ -255,7 +255,8 @@ happenings = st.lists(
 
 
 def _in_time(parts: list[list[Event]]) -> list[Event]:
-    now, events = 0.0, []
+    now = 0.0
+    events: list[Event] = []
     for part in parts:
         for event in part:
             match event:

@@ -1,0 +1,110 @@
+"""The form of the log goes forward step by step, and never half a step."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+
+from airladder.faults import LogFault
+from airladder.journal.log import Log, Reader
+from airladder.journal.records import Head
+from airladder.journal.steps import APPLICATION_ID, shipped
+from airladder.practice.judge import Attempt
+
+Trier = Callable[..., Attempt]
+
+FURTHER = (
+    "CREATE TABLE place (name TEXT NOT NULL) STRICT; -- one line, two statements\nINSERT INTO place VALUES ('a; b')"
+)
+BROKEN = "CREATE TABLE place (name TEXT NOT NULL) STRICT;\nINSERT INTO nowhere VALUES (1);"
+
+
+def asked(path: Path, query: str) -> list[tuple[object, ...]]:
+    connection = sqlite3.connect(path)
+    rows = connection.execute(query).fetchall()
+    connection.close()
+    return rows
+
+
+@pytest.fixture
+def old_log(path: Path, head: Head, tried: Trier) -> Path:
+    """A log of the form shipped today, with one session."""
+    with Log(path) as log:
+        log.begin(head, tried(1))
+    return path
+
+
+def test_a_new_log_is_marked_as_ours_and_has_the_number_of_the_last_step(path: Path) -> None:
+    Log(path).close()
+    assert asked(path, "PRAGMA application_id") == [(APPLICATION_ID,)]
+    assert asked(path, "PRAGMA user_version") == [(len(shipped()),)]
+    assert asked(path, "PRAGMA integrity_check") == [("ok",)]
+
+
+def test_all_tables_are_strict(path: Path) -> None:
+    Log(path).close()
+    tables = asked(
+        path, "SELECT name, strict FROM pragma_table_list WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
+    )
+    assert sorted(tables) == [("attempt", 1), ("session", 1)]
+
+
+@pytest.mark.parametrize("opened", [Log, Reader])
+def test_a_further_step_is_done_on_an_old_log_and_its_tries_stay(
+    old_log: Path, head: Head, tried: Trier, opened: type[Reader]
+) -> None:
+    with opened(old_log, steps=(*shipped(), FURTHER)) as log:
+        assert log.session(1).attempts == (tried(1),)
+    assert asked(old_log, "SELECT name FROM place") == [("a; b",)]
+    assert asked(old_log, "PRAGMA user_version") == [(len(shipped()) + 1,)]
+
+
+def test_a_step_is_done_once(old_log: Path) -> None:
+    for _ in range(2):
+        Log(old_log, steps=(*shipped(), FURTHER)).close()
+    assert asked(old_log, "SELECT count(*) FROM place") == [(1,)]
+
+
+@pytest.mark.parametrize("opened", [Log, Reader])
+def test_a_step_that_fails_leaves_the_file_as_it_was(old_log: Path, opened: type[Reader]) -> None:
+    before = old_log.read_bytes()
+    with pytest.raises(LogFault, match=r"cannot be used \(no such table: nowhere\); what it holds was not changed"):
+        opened(old_log, steps=(*shipped(), BROKEN))
+    assert old_log.read_bytes() == before
+    with Log(old_log) as log:
+        assert [summary.tries for summary in log.sessions()] == [1]
+
+
+def test_the_steps_before_a_failing_one_stay_done(old_log: Path) -> None:
+    with pytest.raises(LogFault, match="nowhere"):
+        Log(old_log, steps=(*shipped(), FURTHER, BROKEN.replace("place", "room")))
+    assert asked(old_log, "PRAGMA user_version") == [(len(shipped()) + 1,)]
+    assert asked(old_log, "SELECT count(*) FROM sqlite_schema WHERE name = 'room'") == [(0,)]
+
+
+@pytest.mark.parametrize("opened", [Log, Reader])
+def test_a_log_from_a_newer_version_is_left_alone(old_log: Path, opened: type[Reader]) -> None:
+    Log(old_log, steps=(*shipped(), FURTHER)).close()
+    before = old_log.read_bytes()
+    with pytest.raises(LogFault, match=r"newer version of Airladder \(form 2; this one knows up to 1\); install"):
+        opened(old_log)
+    assert old_log.read_bytes() == before
+
+
+def test_programs_that_open_a_new_log_at_once_do_each_step_once(tmp_path: Path) -> None:
+    steps = (*shipped(), FURTHER)
+    at_once = threading.Barrier(6)
+
+    def open_one(path: Path) -> None:
+        at_once.wait(10)
+        Log(path, steps=steps, wait_s=10).close()
+
+    with ThreadPoolExecutor(6) as programs:
+        for name in "abcde":
+            list(programs.map(open_one, [tmp_path / name] * 6))
+            assert asked(tmp_path / name, "SELECT count(*) FROM place") == [(1,)]
