@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import logging
 import os
-import signal
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -35,7 +34,6 @@ def main(words: Sequence[str] | None = None) -> int:
     logging.basicConfig(format="airladder: %(message)s", level=logging.WARNING)
     arguments = _parser().parse_args(words)
     command: Callable[[argparse.Namespace], int] = arguments.command
-    signal.signal(signal.SIGTERM, signal.default_int_handler)  # a service told to end leaves like a player
     try:
         return command(arguments)
     except Fault as fault:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import threading
 from collections.abc import Iterator
 from typing import TextIO
 
+from airladder.app.interrupts import interrupts
 from airladder.app.program import Program
 from airladder.app.sources import opened_by
 from airladder.app.telling import heard
@@ -74,11 +76,11 @@ def _said(program: Program, terminal: Terminal) -> int:
 
 def _blocks(microphone: Microphone) -> Iterator[Block]:
     """The blocks until the source ends, or somebody has heard enough (Ctrl-C)."""
+    enough = threading.Event()
     microphone.open()
     try:
-        while (block := microphone.read()) is not None:
-            yield block
-    except KeyboardInterrupt:
-        return
+        with interrupts(enough.set):
+            while not enough.is_set() and (block := microphone.read()) is not None:
+                yield block
     finally:
         microphone.close()

@@ -11,6 +11,7 @@ from airladder.faults import SoundFault
 from airladder.panel.debounce import Debouncer, Edge
 from airladder.practice.effects import Effect
 from airladder.practice.judge import Attempt
+from airladder.practice.presses import Button, Press
 from airladder.practice.state import Phase, State
 
 _LONGEST_WAIT_SECONDS = 0.1  # so soon a long press is told even when no sound comes
@@ -40,11 +41,19 @@ class Loop:
         self._program, self._inbox = program, inbox
         self._keep, self._watch, self._clock = keep, watch, clock
         self._debouncer = Debouncer()
+        self._leaving = False
+
+    def leave(self) -> None:
+        """Let `run` end soon, as by a long press of BACK. Fit for a signal handler: it only sets a mark."""
+        self._leaving = True
 
     def run(self) -> list[SoundFault]:
         """Run; the fault by which the sound ended, where it was by one."""
         self._watch(self._program.state)
         while self._program.state.phase is not Phase.OVER:
+            if self._leaving:
+                self._do(self._program.take(Press(Button.BACK, True, 0.0)))
+                break
             letter = self._inbox.take(_LONGEST_WAIT_SECONDS)
             if isinstance(letter, Ended):
                 self._do(self._program.finish())

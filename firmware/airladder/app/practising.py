@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from typing import Protocol
 from airladder import __version__
 from airladder.app.capture import Capture
 from airladder.app.inbox import ROOM, Inbox
+from airladder.app.interrupts import interrupts
 from airladder.app.loop import Loop
 from airladder.app.program import Program
 from airladder.app.showing import Showing
@@ -32,8 +32,6 @@ from airladder.practice.exercise import Exercise, first_rungs
 from airladder.practice.presses import Press
 from airladder.practice.session import Kept, Trouble, begin
 from airladder.practice.state import State
-
-logger = logging.getLogger(__name__)
 
 _RECORDING_ROOM = 16
 """Blocks that a recording may run ahead (85 ms), so that the demo's player soon hears what is wanted next."""
@@ -141,9 +139,8 @@ def practise(order: Order, outside: Outside) -> Done:
         hands = outside.hands(inbox.post_by_hand)
         try:
             capture.start()
-            faults += loop.run()
-        except KeyboardInterrupt:  # the player leaves by Ctrl-C, or the service is told to end
-            logger.info("interrupted")
+            with interrupts(loop.leave):
+                faults += loop.run()
         finally:
             hands.close()
             capture.close()

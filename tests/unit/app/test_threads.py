@@ -1,0 +1,133 @@
+"""The queues and threads of the app: bounded, and each says what it does when it is full."""
+
+from __future__ import annotations
+
+import itertools
+import threading
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from airladder.app.capture import Capture
+from airladder.app.inbox import Ended, Inbox
+from airladder.app.showing import Showing
+from airladder.devices.clock import StillClock
+from airladder.devices.scripted import ScriptedMicrophone
+from airladder.faults import SoundFault
+from airladder.hearing.block import HOP, RATE, Block
+from airladder.practice.exercise import first_rungs
+from airladder.practice.presses import Button, Press
+from airladder.practice.session import begin
+from airladder.practice.state import State
+from listening import series_of
+from stage import KeptPictures
+
+STATE = begin(first_rungs(series_of("alto", "Bb3")))
+
+
+def letters(inbox: Inbox) -> list[object]:
+    """All that comes until the sound has ended."""
+    taken: list[object] = []
+    while not taken or not isinstance(taken[-1], Ended):
+        letter = inbox.take(5.0)
+        assert letter is not None, "the capture thread has stopped without a word"
+        taken.append(letter)
+    return taken
+
+
+def captured(microphone: ScriptedMicrophone, presses: tuple[Press, ...] = ()) -> list[object]:
+    inbox = Inbox(4)
+    microphone.open()
+    capture = Capture(microphone, inbox, presses)
+    capture.start()
+    try:
+        return letters(inbox)
+    finally:
+        capture.close()
+
+
+def test_a_recording_waits_for_room_and_nothing_of_it_is_lost() -> None:
+    taken = captured(ScriptedMicrophone(np.zeros(50 * HOP, np.float32), live=False))
+    blocks = [letter for letter in taken if isinstance(letter, Block)]
+    assert [block.sequence for block in blocks] == list(range(50))
+    assert not any(block.lost for block in blocks)
+
+
+def test_live_sound_that_finds_no_room_is_dropped_and_the_next_block_says_so() -> None:
+    inbox = Inbox(4)
+    microphone = ScriptedMicrophone(np.zeros(50 * HOP, np.float32))
+    microphone.open()
+    capture = Capture(microphone, inbox)
+    capture.start()
+    first = [inbox.take(1.0) for _ in range(4)]
+    rest = letters(inbox)
+    capture.close()
+    blocks = [letter for letter in (*first, *rest) if isinstance(letter, Block)]
+    jumps = [after.sequence - before.sequence > 1 for before, after in itertools.pairwise(blocks)]
+    assert [block.lost for block in blocks[1:]] == jumps
+
+
+def test_presses_of_a_replay_come_before_the_block_of_their_time() -> None:
+    press = Press(Button.OK, False, 10.5 * HOP / RATE)
+    taken = captured(ScriptedMicrophone(np.zeros(20 * HOP, np.float32), live=False), (press,))
+    before = taken[: taken.index(press)]
+    assert len(before) == 10
+
+
+def test_a_source_that_goes_away_ends_with_its_fault() -> None:
+    taken = captured(ScriptedMicrophone(np.zeros(RATE, np.float32), live=False, goes_away_at=0.5))
+    ended = taken[-1]
+    assert isinstance(ended, Ended)
+    assert isinstance(ended.fault, SoundFault)
+
+
+def test_a_press_from_a_hand_is_dropped_rather_than_waited_for(caplog: pytest.LogCaptureFixture) -> None:
+    inbox = Inbox(1)
+    for _ in range(2):
+        inbox.post_by_hand(Press(Button.OK, False, 0.0))
+    assert "a press was dropped" in caplog.text
+
+
+def test_nobody_waits_for_room_that_is_no_longer_wanted() -> None:
+    inbox = Inbox(1)
+    inbox.post_by_hand(Press(Button.OK, False, 0.0))
+    inbox.post_while(lambda: False, Press(Button.UP, False, 0.0))
+    assert inbox.take(0.1) == Press(Button.OK, False, 0.0)
+    assert inbox.take(0.0) is None
+
+
+def test_the_last_state_is_always_shown() -> None:
+    display = KeptPictures()
+    drawn: list[State] = []
+
+    def draw(state: State) -> Image.Image:
+        drawn.append(state)
+        return Image.new("1", (128, 64))
+
+    showing = Showing(display, draw, StillClock(datetime(2001, 1, 1, tzinfo=UTC)))
+    showing.start()
+    states = [STATE.__class__(STATE.exercise, now=float(number)) for number in range(100)]
+    for state in states:
+        showing.show(state)
+    showing.close()
+    assert drawn[-1] is states[-1]
+    assert len(display.pictures) == len(drawn)
+
+
+def test_a_slow_display_misses_states_but_never_holds_up_the_program() -> None:
+    release = threading.Event()
+    display = KeptPictures()
+
+    def slow(state: State) -> Image.Image:
+        release.wait(5.0)
+        return Image.new("1", (128, 64))
+
+    showing = Showing(display, slow, StillClock(datetime(2001, 1, 1, tzinfo=UTC)))
+    showing.start()
+    for _ in range(1000):
+        showing.show(STATE)
+    release.set()
+    showing.close()
+    assert 1 <= len(display.pictures) <= 3
