@@ -9,6 +9,9 @@ from PIL import Image, ImageChops
 
 from airladder.panel import gallery
 
+ROOT = Path(__file__).parents[2]
+PICTURES = ROOT / "firmware" / "pictures"
+
 
 @pytest.mark.parametrize("name", gallery.samples())
 def test_the_screen_is_drawn_as_agreed(name: str, golden: Path, redraw: bool) -> None:
@@ -43,3 +46,17 @@ def test_the_gallery_writes_one_file_a_sample(tmp_path: Path) -> None:
     written = gallery.write(tmp_path / "new")
     assert [path.stem for path in written] == list(gallery.samples())
     assert all(path.stat().st_size > 0 for path in written)
+
+
+@pytest.mark.parametrize("path", sorted(PICTURES.glob("*.png")), ids=lambda path: path.stem)
+def test_the_pictures_of_the_readme_are_the_real_screens(path: Path) -> None:
+    shown = Image.open(path).convert("RGB")
+    drawn = gallery.enlarged(gallery.picture(gallery.samples()[path.stem])).convert("RGB")
+    assert ImageChops.difference(shown, drawn).getbbox() is None, "draw it anew: airladder screens --out DIR"
+
+
+def test_the_readme_shows_every_one_of_its_pictures() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert PICTURES.is_dir()
+    for path in PICTURES.glob("*.png"):
+        assert f"firmware/pictures/{path.name}" in readme
