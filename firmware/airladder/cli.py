@@ -38,12 +38,21 @@ def main(words: Sequence[str] | None = None) -> int:
         return command(arguments)
     except Fault as fault:
         print(f"airladder: {fault}", file=sys.stderr)
+        _give_up_what_cannot_be_said()
         return fault.exit_code
-    except BrokenPipeError:  # whoever read our output has gone: no more can be said, to anybody
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except BrokenPipeError:  # whoever read our output has had enough
+        _give_up_what_cannot_be_said()
         return 0
     except KeyboardInterrupt:
         return _INTERRUPTED
+
+
+def _give_up_what_cannot_be_said() -> None:
+    """Drop output that cannot be written: Python would try again at its end, and fail with a code of its own."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:
