@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import csv
+import fcntl
 import io
 import json
 import os
+import pty
 import sqlite3
+import struct
 import subprocess
 import sys
+import termios
 from pathlib import Path
 
 import numpy as np
 import pytest
 import soundfile
 
+from airladder.app.desk import KEYS_HELP
 from airladder.cli import main
 from airladder.config import Settings
 from airladder.hearing.block import RATE, Samples
@@ -228,3 +233,43 @@ def test_whoever_stops_reading_is_no_fault(climb: Path) -> None:
     done = subprocess.run(command, shell=True, capture_output=True, text=True, env=os.environ, check=False)
     assert len(done.stdout.splitlines()) == 1
     assert done.stderr == ""
+
+
+def test_without_a_sound_card_practice_waits_and_says_so(home: Path) -> None:
+    """No devices at all: ALSA's configuration is empty. The player gives up after a second (SIGTERM)."""
+    (home / "asound.conf").write_text("")
+    words = [sys.executable, "-m", "airladder", "practice", "alsa:nosuch"]
+    environment = {**os.environ, "ALSA_CONFIG_PATH": str(home / "asound.conf")}
+    with subprocess.Popen(
+        words, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment
+    ) as waiting:
+        assert waiting.stdout is not None
+        assert waiting.stderr is not None
+        assert waiting.stdout.readline().startswith("there is no microphone alsa:nosuch: plug it in")
+        waiting.terminate()
+        assert "nothing was sounded" in waiting.stdout.read()
+        assert waiting.stderr.read() == ""
+    assert waiting.returncode == 0
+
+
+def test_a_session_in_a_terminal_is_steered_by_keys_and_drawn_in_place(climb: Path) -> None:
+    """On a real pseudo-terminal of 80 columns: the panel in its frame, `q` leaves, the terminal is left as it was."""
+    master, slave = pty.openpty()
+    fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+    before = termios.tcgetattr(slave)
+    words = [sys.executable, "-m", "airladder", "practice", str(climb)]
+    environment = {**os.environ, "PYTHONUTF8": "1"}
+    with subprocess.Popen(words, stdin=slave, stdout=slave, stderr=slave, env=environment) as session:
+        seen = b""
+        while b"\x1b[18F" not in seen:  # the second picture: it is being redrawn in place
+            seen += os.read(master, 4096)
+        os.write(master, b"q")
+        while b"report: " not in seen:
+            seen += os.read(master, 4096)
+        assert session.wait(10) == 0
+    assert termios.tcgetattr(slave) == before
+    os.close(master)
+    os.close(slave)
+    text = seen.decode("utf-8", errors="replace")
+    assert KEYS_HELP in text
+    assert "\u250c" + 64 * "\u2500" + "\u2510" in text

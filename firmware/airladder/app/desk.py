@@ -17,9 +17,10 @@ from airladder.journal.log import Log, Reader
 from airladder.journal.report import report
 from airladder.panel.screens import draw
 from airladder.practice.presses import Press
-from airladder.practice.state import Phase, State
+from airladder.practice.state import State
 
-KEYS_HELP = "keys: a s d f are the four buttons, space the foot switch (capitals and Tab: held long), q leaves"
+KEYS_HELP = "keys: a s d f buttons, space foot switch; capitals and Tab: held long; q leaves"
+WELL_AGAIN = "All is well again."
 DEMO_HELP = "A demo: the player, the horn and every tone are invented."
 
 
@@ -49,19 +50,24 @@ def practise_at_desk(order: Order, stdin: TextIO, stdout: TextIO, clock: Clock) 
 
 
 class Narrator:
-    """Where pictures cannot be redrawn in place: says each try in a line, with the picture of its result."""
+    """Where pictures cannot be redrawn in place: says each try, with the picture of its result, and each trouble."""
 
     def __init__(self, terminal: Terminal) -> None:
         self._terminal = terminal
         self._said = 0
+        self._trouble = ""
 
     def __call__(self, state: State) -> None:
         """Take the newest state."""
-        if self._terminal.in_place or len(state.attempts) == self._said or state.phase is not Phase.RESULT:
+        if self._terminal.in_place:
             return
-        self._said = len(state.attempts)
-        self._terminal.say(told(state.exercise, state.attempts[-1]))
-        self._terminal.print_picture(draw(state))
+        if state.trouble != self._trouble:
+            self._trouble = state.trouble
+            self._terminal.say(self._trouble or WELL_AGAIN)
+        if len(state.attempts) > self._said:
+            self._said = len(state.attempts)
+            self._terminal.say(told(state.exercise, state.attempts[-1]))
+            self._terminal.print_picture(draw(state))
 
 
 def _told_at_the_end(done: Done, log: Path, terminal: Terminal) -> int:
