@@ -175,6 +175,20 @@ def test_a_log_on_a_protected_medium_cannot_be_written_and_says_so(protected: Pa
         Log(protected)
 
 
+def test_a_user_who_may_only_read_still_sees_what_the_service_writes_meanwhile(
+    open_folder: Path, head: Head, tried: Trier, request: pytest.FixtureRequest
+) -> None:
+    path = open_folder / "log.sqlite"
+    with Log(path) as log:
+        log.begin(head, tried(1))
+    with Log(path) as log:
+        open_folder.chmod(0o555)
+        request.getfixturevalue("ordinary_user")
+        with Reader(path) as reader:
+            log.keep(1, tried(2))
+            assert reader.session(1).attempts == (tried(1), tried(2))
+
+
 FULL_DISK = """
 import sys
 from pathlib import Path

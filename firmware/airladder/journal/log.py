@@ -1,0 +1,167 @@
+"""The log that stays: every try of every session, in one SQLite file that only grows.
+
+Conventions
+-----------
+A try is kept when `Log.keep` or `Log.begin` has returned: it is then on the disk. Sessions are ordered by their
+number, tries by theirs; the dates are labels. Nothing is deleted or overwritten, ever. A `Reader` works while
+another program writes. Neither is for use from several threads.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from itertools import chain, groupby
+from operator import itemgetter
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from airladder.faults import LogFault
+from airladder.journal import steps as form
+from airladder.journal.opening import opened_to_read, opened_to_write
+from airladder.journal.records import Head, Session
+from airladder.journal.rows import (
+    Row,
+    Summary,
+    attempt_of,
+    attempt_row,
+    head_of,
+    head_row,
+    summary_of,
+)
+from airladder.journal.troubles import Refused, told
+from airladder.practice.judge import Attempt, Outcome
+
+WAIT_S = 2.0
+"""How long to wait for another program that writes at this moment, s."""
+
+_COUNTS = ", ".join(f"count(*) FILTER (WHERE outcome = '{o.value}') AS \"{o.value}\"" for o in Outcome)
+_SUMMARIES = f"SELECT s.*, {_COUNTS} FROM session s JOIN attempt ON session = s.id GROUP BY s.id ORDER BY s.id"
+_ALL = "SELECT * FROM session s JOIN attempt ON session = s.id ORDER BY s.id, number"
+
+
+class Reader:
+    """The log, to be looked at.
+
+    Parameters
+    ----------
+    path : the file
+    steps : the SQL of the form's steps; those shipped with this program unless told otherwise
+    wait_s : how long to wait for another program that holds the file, s
+
+    Raises
+    ------
+    LogFault : when there is no log at `path`, or it cannot be read.
+    """
+
+    def __init__(self, path: Path, *, steps: Sequence[str] | None = None, wait_s: float = WAIT_S) -> None:
+        self.path = path
+        self._connection = self._opened(form.shipped() if steps is None else steps, wait_s)
+
+    def _opened(self, steps: Sequence[str], wait_s: float) -> sqlite3.Connection:
+        return opened_to_read(self.path, steps, wait_s)
+
+    def sessions(self) -> Iterator[Summary]:
+        """All sessions in order, without their tries."""
+        return (summary_of(row) for row in self._rows(_SUMMARIES))
+
+    def session(self, session_id: int) -> Session:
+        """One session with its tries.
+
+        Raises
+        ------
+        LogFault : when there is no such session.
+        """
+        heads = list(self._rows("SELECT * FROM session WHERE id = ?", session_id))
+        if not heads:
+            raise LogFault(
+                f"There is no session {session_id} in the log {self.path}; `airladder sessions` lists them."
+            )
+        tries = self._rows("SELECT * FROM attempt WHERE session = ? ORDER BY number", session_id)
+        return Session(session_id, head_of(heads[0]), tuple(attempt_of(row) for row in tries))
+
+    def tries(self) -> Iterator[tuple[int, Head, Attempt]]:
+        """All tries of all sessions in order, as (number of the session, its head, the try)."""
+        for session_id, rows in groupby(self._rows(_ALL), key=itemgetter("id")):
+            first = next(rows)
+            head = head_of(first)
+            for row in chain((first,), rows):
+                yield session_id, head, attempt_of(row)
+
+    def close(self) -> None:
+        """Let go of the file; harmless when done twice."""
+        self._connection.close()
+
+    def _rows(self, query: str, *values: int) -> Iterator[sqlite3.Row]:
+        with told(self.path):
+            yield from self._connection.execute(query, values)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+class Log(Reader):
+    """The log, to be written as well; folder and file are created where they are missing.
+
+    Parameters are those of `Reader`.
+
+    Raises
+    ------
+    LogFault : when the log cannot be had for writing. The file is then as it was.
+    """
+
+    def _opened(self, steps: Sequence[str], wait_s: float) -> sqlite3.Connection:
+        return opened_to_write(self.path, steps, wait_s)
+
+    def begin(self, head: Head, first: Attempt) -> int:
+        """Begin a session with its first try and return the session's number: both are on the disk, or neither.
+
+        Raises
+        ------
+        LogFault : when it could not be written; `Refused` when the values break a rule of the tables.
+        """
+        with told(self.path), form.transaction(self._connection):
+            row = self._insert("session", head_row(head))
+            session_id = row.lastrowid
+            assert session_id is not None
+            self._insert("attempt", self._row(session_id, first))
+        return session_id
+
+    def keep(self, session_id: int, attempt: Attempt) -> None:
+        """Write a further try. The same try again is harmless, another one under the same number is refused.
+
+        Raises
+        ------
+        LogFault : when it could not be written; `Refused` when the values break a rule of the tables.
+        """
+        row = self._row(session_id, attempt)
+        with told(self.path), form.transaction(self._connection):
+            if not self._has(row):
+                self._insert("attempt", row)
+
+    def _has(self, row: Row) -> bool:
+        found = self._connection.execute(
+            "SELECT * FROM attempt WHERE session = :session AND number = :number", row
+        ).fetchone()
+        if found is not None and dict(found) != row:
+            raise Refused(
+                f"Try {row['number']} of session {row['session']} is in the log {self.path} already, "
+                "with other values; it was left as it is."
+            )
+        return found is not None
+
+    def _insert(self, table: str, row: Row) -> sqlite3.Cursor:
+        places = ", ".join(f":{column}" for column in row)
+        return self._connection.execute(f"INSERT INTO {table} ({', '.join(row)}) VALUES ({places})", row)
+
+    def _row(self, session_id: int, attempt: Attempt) -> Row:
+        try:
+            return {"session": session_id, **attempt_row(attempt)}
+        except ValueError as error:
+            raise Refused(f"Try {attempt.number} does not fit the log {self.path} ({error}).") from error

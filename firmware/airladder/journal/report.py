@@ -1,0 +1,124 @@
+"""The record: the log as one page that a player shows to a teacher.
+
+One HTML file that needs nothing else: no script, no network, no fonts. All sessions stand in a table, the newest
+are told tone by tone. What the demo invented stands apart and says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+from importlib.resources import files
+from pathlib import Path
+from string import Template
+
+from airladder.journal.aside import put_in_place
+from airladder.journal.log import Reader
+from airladder.journal.rows import Summary
+from airladder.journal.tables import Column, table
+from airladder.journal.tones import mark, told
+from airladder.journal.words import OUTCOMES, counted, day
+from airladder.music.names import pretty
+
+TOLD_IN_FULL = 20
+"""So many of the newest sessions are told tone by tone: a month of practice, and a page that any phone can open."""
+
+_COLUMNS = (
+    Column("Session", number=True),
+    Column("Date", whole=True),
+    Column("Horn"),
+    Column("Fingering"),
+    Column("Exercise", whole=True),
+    Column("Tries", number=True),
+    *(Column(word.capitalize(), number=True) for word in OUTCOMES.values()),
+)
+
+EMPTY = "The log is still empty. It begins with the first try; there is no hurry."
+
+
+def report(log: Reader, path: Path) -> None:
+    """Write the record of all that `log` holds to `path`.
+
+    Raises
+    ------
+    LogFault : when it cannot be written; what lay at `path` before is then as it was.
+    """
+    with put_in_place(path, log.path) as out:
+        out.write(page(log))
+
+
+def page(log: Reader) -> str:
+    """The record as the text of an HTML file."""
+    sessions = list(log.sessions())
+    practice = [session for session in sessions if not session.head.invented]
+    invented = [session for session in sessions if session.head.invented]
+    body = (_practice(log, practice) if practice else "") + (_demo(log, invented) if invented else "")
+    return Template(_shipped("record.html")).substitute(
+        style=_shipped("record.css"), summary=_summary(practice, invented), body=body
+    )
+
+
+def _shipped(name: str) -> str:
+    return (files("airladder.journal") / "page" / name).read_text(encoding="utf-8")
+
+
+def _summary(practice: Sequence[Summary], invented: Sequence[Summary]) -> str:
+    if not practice and not invented:
+        return EMPTY
+    if not practice:
+        return "There is no practice in the log yet, only what the demo invented. The first try begins it."
+    tries = sum(session.tries for session in practice)
+    first, last = day(practice[0].head.started), day(practice[-1].head.started)
+    when = f"on {first}" if first == last else f"from {first} to {last}"
+    horns = " and ".join(dict.fromkeys(session.head.horn for session in practice))
+    return (
+        f"{counted(len(practice), 'session', 'sessions')} of practice {when} on {escape(horns)}, "
+        f"{counted(tries, 'try', 'tries')} in all."
+    )
+
+
+def _practice(log: Reader, sessions: Sequence[Summary]) -> str:
+    newest = _newest(sessions)
+    which = "All sessions" if len(newest) == len(sessions) else f"The newest {len(newest)} sessions"
+    return (
+        '<section aria-labelledby="practice"><h2 id="practice">Practice</h2>'
+        f"{_overview(sessions, 'All sessions, the newest first')}</section>"
+        '<section aria-labelledby="tones"><h2 id="tones">Tone by tone</h2>'
+        f"<p>{which}, the newest first. A try is a mark on the rung of the partial that sounded.</p>"
+        f"{_legend()}{_told(log, newest)}</section>"
+    )
+
+
+def _demo(log: Reader, sessions: Sequence[Summary]) -> str:
+    return (
+        '<section aria-labelledby="demo"><h2 id="demo">Demo: invented, not practice</h2>'
+        "<p>Nobody played these. The demo invented player and horn, to show what a record looks like.</p>"
+        f"{_overview(sessions, 'Invented sessions, the newest first')}{_legend()}"
+        f"{_told(log, _newest(sessions))}</section>"
+    )
+
+
+def _newest(sessions: Sequence[Summary]) -> Sequence[Summary]:
+    return sessions[: -TOLD_IN_FULL - 1 : -1]
+
+
+def _overview(sessions: Sequence[Summary], caption: str) -> str:
+    in_full = {session.id for session in _newest(sessions)}
+    return table(caption, _COLUMNS, [_row(session, session.id in in_full) for session in reversed(sessions)])
+
+
+def _row(session: Summary, in_full: bool) -> Sequence[str]:
+    head = session.head
+    name = f'<a href="#session-{session.id}">{session.id}</a>' if in_full else str(session.id)
+    words = (day(head.started), head.horn, pretty(head.fingering), head.exercise)
+    counts = (session.tries, *(session.outcomes[outcome] for outcome in OUTCOMES))
+    return (name, *map(escape, words), *map(str, counts))
+
+
+def _legend() -> str:
+    items = (f"<li>{mark(outcome)}{word}</li>" for outcome, word in OUTCOMES.items())
+    return f'<ul class="marks">{"".join(items)}</ul>'
+
+
+def _told(log: Reader, sessions: Sequence[Summary]) -> str:
+    return "".join(told(log.session(session.id)) for session in sessions)

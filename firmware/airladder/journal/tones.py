@@ -1,0 +1,117 @@
+"""One session of the record: its facts, its ladder, and its tries tone by tone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from airladder.hearing.events import Tone
+from airladder.journal.ladder import ladder
+from airladder.journal.records import Head, Session
+from airladder.journal.tables import Column, table
+from airladder.journal.words import AGAINST, NONE, OUTCOMES, Notes, counted, day, number, signed
+from airladder.music.names import pretty
+from airladder.practice.judge import Attempt, Outcome
+
+_COLUMNS = (
+    Column("Try", number=True),
+    Column("Partial", number=True),
+    Column("Note"),
+    Column("Outcome", whole=True),
+    Column("Cents", number=True),
+    Column("Spread, cents", number=True),
+    Column("Began"),
+    Column("To speak, ms", number=True),
+    Column("Held, s", number=True),
+)
+
+
+def told(session: Session) -> str:
+    """The session in full, as HTML; its ids begin with ``session-`` and its number."""
+    name = f"session-{session.id}"
+    invented = session.head.invented
+    mark = " (invented)" if invented else ""
+    return (
+        f'<article class="session{" invented" if invented else ""}" id="{name}" aria-labelledby="{name}-head">'
+        f'<h3 id="{name}-head">Session {session.id}{mark}: {_moment(session.head)}</h3>'
+        f'{_facts(session)}<div class="spread">{ladder(session, name)}{_tones(session)}</div></article>'
+    )
+
+
+def mark(outcome: Outcome) -> str:
+    """The mark of an outcome, as it stands on the ladder, for the eye only."""
+    return f'<svg viewBox="-8 -8 16 16" aria-hidden="true"><use href="#mark-{outcome.value}"/></svg>'
+
+
+def _moment(head: Head) -> str:
+    moment = head.started
+    return f'<time datetime="{moment.isoformat(timespec="minutes")}">{day(moment)}, {moment:%H:%M}</time>'
+
+
+def _facts(session: Session) -> str:
+    head = session.head
+    facts = {
+        "Horn": head.horn,
+        "Fingering": pretty(head.fingering),
+        "Exercise": head.exercise,
+        "A4": f"{head.a4_hz:g} Hz",
+        "Cents from": AGAINST.get(head.against, head.against),
+        "Sound": head.source,
+    }
+    return f'<dl class="facts">{"".join(_fact(what, text) for what, text in facts.items())}</dl>'
+
+
+def _fact(what: str, text: str) -> str:
+    return f"<div><dt>{what}</dt><dd>{escape(text)}</dd></div>"
+
+
+def _tones(session: Session) -> str:
+    notes = Notes(session.head)
+    rows = [_row(attempt, notes) for attempt in session.attempts]
+    return f"<div><p>{_counts(session.attempts)}.</p>{table('The tries in order', _COLUMNS, rows)}</div>"
+
+
+def _counts(attempts: Sequence[Attempt]) -> str:
+    """Such as ``3 tries: 2 spoke, 1 split``."""
+    counts = {outcome: sum(attempt.outcome is outcome for attempt in attempts) for outcome in OUTCOMES}
+    parts = ", ".join(f"{count} {OUTCOMES[outcome]}" for outcome, count in counts.items() if count)
+    return f"{counted(len(attempts), 'try', 'tries')}: {parts}"
+
+
+def _row(attempt: Attempt, notes: Notes) -> Sequence[str]:
+    own = (str(attempt.number), str(attempt.wanted), notes[attempt.wanted])
+    outcome = f"{mark(attempt.outcome)}{escape(_outcome(attempt, notes))}"
+    return (*own, outcome, *_measured(attempt.tone))
+
+
+def _outcome(attempt: Attempt, notes: Notes) -> str:
+    """The outcome in words, with what sounded instead or on the way."""
+    word, tone = OUTCOMES[attempt.outcome], attempt.tone
+    if tone is None:
+        return word
+    if attempt.outcome is Outcome.OTHER and tone.partial is not None:
+        return f"{word}: {tone.partial} {notes[tone.partial]}".rstrip()
+    if attempt.outcome is Outcome.CRACKED:
+        others = dict.fromkeys(str(partial) for partial, _ in tone.path if partial not in (None, attempt.wanted))
+        return f"{word}: {', '.join(others)}"
+    return word
+
+
+def _measured(tone: Tone | None) -> Sequence[str]:
+    if tone is None:
+        return (NONE,) * 5
+    began = tone.attack.kind if tone.attack else NONE
+    return (
+        signed(tone.cents),
+        number(tone.spread_cents, 1),
+        began,
+        number(tone.speak_ms),
+        number(_held(tone), 1),
+    )
+
+
+def _held(tone: Tone) -> float:
+    """How long the partial that sounded last was held, s; the whole tone when none stood."""
+    if tone.path and tone.path[-1][0] == tone.partial is not None:
+        return tone.path[-1][1]
+    return tone.end - tone.start
