@@ -47,6 +47,11 @@ class Inbox:
         except queue.Empty:
             return None
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing lies in it at this moment."""
+        return self._queue.empty()
+
     def post_if_room(self, letter: Letter) -> bool:
         """Post at once or not at all; whether it was posted."""
         try:

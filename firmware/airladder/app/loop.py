@@ -64,7 +64,8 @@ class Loop:
 
     def _items(self, letter: Item | Edge | None) -> Iterable[Item]:
         edges = self._debouncer.edge(letter) if isinstance(letter, Edge) else []
-        held = self._debouncer.time(self._clock.monotonic())
+        # As long as something waits in the inbox, edges older than "now" may be among it.
+        held = self._debouncer.time(self._clock.monotonic()) if self._inbox.is_empty else []
         rest = [letter] if letter is not None and not isinstance(letter, Edge) else []
         return [*edges, *held, *rest]
 

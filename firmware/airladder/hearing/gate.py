@@ -4,7 +4,8 @@ Conventions
 -----------
 A note begins when something periodic stands above the room; breath, clicks and noise are not periodic. It ends by
 its level, or after a quarter of a second of noise. It begins anew when its level dips and comes back and aubio
-hears an onset there: spectral flux, S. Dixon, Onset detection revisited, DAFx-06 (2006).
+hears an onset there, by the high frequency content (P. Masri, Computer modeling of sound for transformation and
+synthesis of musical signals, PhD thesis, Bristol, 1996): it fires when the reed opens, not when it is stopped.
 """
 
 from __future__ import annotations
@@ -56,7 +57,7 @@ class NoteGate:
 
     def __init__(self, period: float) -> None:
         self._steps = steps_of(period)
-        self._onsets = aubio.onset("specflux", 1024, HOP, RATE)
+        self._onsets = aubio.onset("hfc", 1024, HOP, RATE)
         self._levels: deque[float] = deque(maxlen=round(1.0 / HOP_SECONDS))
         self.ago = 0.0
         self._open = False

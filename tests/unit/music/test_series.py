@@ -75,6 +75,13 @@ def test_partials_are_spelled_in_the_key_of_their_fundamental(fingering: str, na
     assert [str(tube.written_name(n)) for n in range(1, 10)] == names
 
 
+def test_the_highest_partials_are_spelled_as_thirds_and_sevenths_of_the_key() -> None:
+    """Ninth, tenth, sharp eleventh, twelfth, flat thirteenth, both sevenths, octave (common practice)."""
+    assert [str(series("alto", "D4").written_name(n)) for n in range(9, 17)] == [
+        "E7", "F#7", "G#7", "A7", "Bb7", "C8", "C#8", "D8",
+    ]  # fmt: skip
+
+
 @given(all_series, partials)
 def test_a_written_name_sounds_as_the_tempered_target(tube: Series, partial: int) -> None:
     written = tube.written_name(partial)
