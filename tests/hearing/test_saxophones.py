@@ -46,7 +46,7 @@ def test_every_partial_of_the_long_fingerings_is_heard_as_what_it_is(horn: Horn,
         )
         (attack,) = attacks(events)
         assert attack.t == pytest.approx(START_SECONDS, abs=0.04)
-        assert tone.split < 0.3
+        assert tone.split == 0.0
         on_partial = [reading.partial == partial for reading in readings(events) if reading.partial is not None]
         assert sum(on_partial) / len(on_partial) > 0.85
 
