@@ -82,6 +82,9 @@ def test_a_split_note_is_called_split_with_its_partials(horn: str, one: int, oth
     assert tone.split > 0.4
     named = [reading.split for reading in readings(events) if reading.split]
     assert {one, other} == set(named[len(named) // 2])
+    # The spacing of the lines is heard as a fundamental, which is none.
+    assert tone.partial in (None, one, other)
+    assert all(reading.partial in (None, one, other) for reading in readings(events) if reading.split)
 
 
 @horns

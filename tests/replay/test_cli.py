@@ -8,6 +8,7 @@ import io
 import json
 import os
 import pty
+import re
 import sqlite3
 import struct
 import subprocess
@@ -23,6 +24,7 @@ from airladder.app.desk import KEYS_HELP
 from airladder.cli import main
 from airladder.config import Settings
 from airladder.hearing.block import RATE, Samples
+from airladder.journal.log import Reader
 from airladder.virtualhorn.note import Note
 from stage import take
 
@@ -273,3 +275,25 @@ def test_a_session_in_a_terminal_is_steered_by_keys_and_drawn_in_place(climb: Pa
     text = seen.decode("utf-8", errors="replace")
     assert KEYS_HELP in text
     assert "\u250c" + 64 * "\u2500" + "\u2510" in text
+
+
+def test_a_disk_that_is_full_loses_no_earlier_session_and_says_what_could_not_be_kept(
+    climb: Path, home: Path
+) -> None:
+    """No file may grow beyond 32 kB (RLIMIT_FSIZE): SQLite can open the log, but soon finds no room for new tries."""
+    log = home / "log.sqlite"
+    assert main(["practice", "demo", "--at-once", "--log", str(log)]) == 0
+    script = (
+        "import resource, sys; from airladder.cli import main;"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (32768, 32768)); sys.exit(main(sys.argv[1:]))"
+    )
+    words = [sys.executable, "-c", script, "practice", "demo", "--at-once", "--log", str(log)]
+    done = subprocess.run(
+        words, capture_output=True, text=True, env=os.environ, stdin=subprocess.DEVNULL, check=False
+    )
+    assert done.returncode == 4
+    unkept = re.search(r"^(\d) tr(?:y|ies) of this session could not be kept\.", done.stdout, re.MULTILINE)
+    assert unkept is not None
+    assert "Traceback" not in done.stderr
+    with Reader(log) as reader:
+        assert sum(session.tries for session in reader.sessions()) == 16 - int(unkept.group(1))

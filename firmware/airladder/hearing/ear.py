@@ -111,7 +111,10 @@ class Ear:
         return events
 
     def _reading(self, pitch: Pitch) -> Reading:
+        split = self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None)
         partial = self._partials.feed(pitch)
+        if split and partial not in split:  # the spacing of the lines of a split is heard as a fundamental
+            partial = None
         return Reading(
             t=self._time,
             hz=pitch.hz,
@@ -119,7 +122,7 @@ class Ear:
             cents=None if partial is None else self._cents(partial, pitch.hz),
             level_dbfs=self._levels.level_dbfs,
             clarity=pitch.clarity,
-            split=self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None),
+            split=split,
         )
 
     def _cents(self, partial: int, hz: float) -> float | None:

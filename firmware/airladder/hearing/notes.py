@@ -21,6 +21,7 @@ STOOD_SHARE = 0.15
 _SHORTEST_SECONDS = 0.030  # shorter stretches are the tracker changing its mind
 _SHORTEST_BETWEEN_SECONDS = 0.060  # "on no partial" for less than this is only the way from one to the next
 _EDGE_SECONDS = 0.05  # at either end the tracker's window also holds something else
+_SPLIT_SHARE = 0.2  # of a note must be split before its splits say more than its pitch
 _MIDDLE = 0.8  # share of the steady readings whose range is the spread
 
 
@@ -59,7 +60,7 @@ class NoteUnderWay:
         """The whole tone, which ended at `end` seconds."""
         readings = [reading for reading in self._readings if reading.t <= end] or self._readings[:1]
         stretches = path_of(readings)
-        final = final_of(stretches)
+        final = None if only_the_spacing_of_a_split(readings) else final_of(stretches)
         steady = _middle_of(final.readings) if final else []
         heard = [reading.cents for reading in steady if reading.cents is not None]
         start = self.attack.t if self.attack else self.began
@@ -101,6 +102,17 @@ def final_of(stretches: list[Stretch]) -> Stretch | None:
     long_enough = max(STOOD_SECONDS, STOOD_SHARE * total)
     stood = [s for s in stretches if s.partial is not None and s.seconds >= long_enough]
     return stood[-1] if stood else None
+
+
+def only_the_spacing_of_a_split(readings: list[Reading]) -> bool:
+    """Whether the pitch that was followed is no partial at all, but the spacing of the lines of a split note.
+
+    Pitch trackers call that spacing the fundamental; the split names the partials that really sound.
+    """
+    split = [reading for reading in readings if reading.split]
+    if len(split) < _SPLIT_SHARE * len(readings):
+        return False
+    return sum(reading.partial not in reading.split for reading in split) > len(split) / 2
 
 
 def spread(values: list[float]) -> float:

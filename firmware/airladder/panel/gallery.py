@@ -104,6 +104,7 @@ def _climbing() -> dict[str, Sample]:
         "sounding-another": _sounding(2, 7.0, 1.1),
         "sounding-beyond": _sounding(9, -21.0, 0.4),
         "sounding-split": _sounding(3, -18.0, 0.5, split=(2, 3)),
+        "sounding-split-apart": _sounding(None, None, split=(4, 5)),
         "sounding-between": _sounding(None, None),
     }
 

@@ -97,10 +97,10 @@ def _sounding(canvas: Canvas, state: State) -> None:
 
 def _caption(state: State) -> str:
     sound = heard(state)
+    if sound is not None and len(sound.split) > 1:
+        return words.split(sound.split)
     if sound is None or sound.partial is None:
         return words.NO_PARTIAL
-    if len(sound.split) > 1:
-        return words.split(sound.split)
     if state.wanted not in (None, sound.partial):
         return f"{words.PARTIAL}, {words.not_wanted(state.wanted or 0)}"
     return words.PARTIAL
