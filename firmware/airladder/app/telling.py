@@ -30,11 +30,12 @@ def heard(exercise: Exercise, tone: Tone) -> str:
 
 def _parts(attempt: Attempt) -> Iterator[str]:
     tone = attempt.tone
-    yield words.OUTCOMES[attempt.outcome]
+    if attempt.outcome is Outcome.OTHER and tone is not None and tone.partial is not None:
+        yield words.another(tone.partial, attempt.wanted)
+    else:
+        yield words.OUTCOMES[attempt.outcome]
     if tone is None:
         return
-    if attempt.outcome is Outcome.OTHER and tone.partial is not None:
-        yield words.another(tone.partial, attempt.wanted)
     if attempt.outcome is Outcome.CRACKED:
         yield words.cracked(attempt.others)
     if attempt.outcome is Outcome.SPLIT:
