@@ -216,7 +216,7 @@ def test_the_public_form_has_the_fields_of_the_contract() -> None:
     assert list(reading) == ["event", "t", "hz", "partial", "cents", "level_dbfs", "clarity", "split"]
     assert list(attack) == ["event", "t", "known_at", "kind", "rise_ms", "confidence"]
     assert list(tone) == [
-        "event", "t", "start", "end", "partial", "hz", "cents", "spread_cents",
+        "event", "t", "start", "end", "partial", "cents", "spread_cents",
         "attack", "speak_ms", "path", "split", "level_dbfs",
     ]  # fmt: skip
     assert tone["path"] == [[3, pytest.approx(1.5, abs=0.1)]]

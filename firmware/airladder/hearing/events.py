@@ -99,11 +99,14 @@ _DIGITS = {"t": 4, "known_at": 4, "start": 4, "end": 4, "hz": 3, "cents": 2, "sp
 def as_json(event: Event) -> dict[str, Any]:
     """The event as a plain dictionary with `event` and `t` first; numbers rounded to what they are worth.
 
-    A tone's `t` is its end: the moment at which it could be told.
+    A tone's `t` is its end: the moment at which it could be told. Its `hz` stays inside: the public form has cents.
     """
     name = type(event).__name__.lower()
-    t = event.end if isinstance(event, Tone) else event.t
-    return {"event": name, "t": round(t, 4), **_rounded(asdict(event))}
+    fields = _rounded(asdict(event))
+    if isinstance(event, Tone):
+        del fields["hz"]
+        return {"event": name, "t": fields["end"], **fields}
+    return {"event": name, **fields}
 
 
 def _rounded(value: Any, digits: int = 2) -> Any:
