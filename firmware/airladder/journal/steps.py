@@ -11,12 +11,14 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import cache
 from importlib.resources import files
 
 APPLICATION_ID = 0x416C6164
 """What SQLite's ``application_id`` says in our files ("Alad" in ASCII); other programs have other numbers."""
 
 
+@cache
 def shipped() -> tuple[str, ...]:
     """The SQL of all steps that come with this program, step 1 first."""
     folder = files("airladder.journal") / "schema"

@@ -115,17 +115,9 @@ def test_the_standard_output_gets_the_same_bytes(
 
 FULL_OUTPUT = """
 import sys
-from pathlib import Path
-from airladder.faults import LogFault
-from airladder.journal.export import export
-from airladder.journal.log import Reader
+from airladder.cli import main
 
-with Reader(Path(sys.argv[1])) as log:
-    try:
-        export(log, None)
-    except LogFault as fault:
-        print(fault, file=sys.stderr)
-        sys.exit(fault.exit_code)
+sys.exit(main(["export", "--log", sys.argv[1]]))
 """
 
 
@@ -137,7 +129,7 @@ def test_a_standard_output_that_is_full_is_told(
         program = other_program(FULL_OUTPUT, path, stdout=full, stderr=subprocess.PIPE)
         _, said = program.communicate()
     assert program.returncode == 4
-    assert said.startswith("There is no room to write the standard output; the log itself is whole: make room")
+    assert said.startswith("airladder: There is no room to write the standard output; the log itself is whole: make room")
 
 
 def test_a_log_that_turns_out_damaged_leaves_the_old_export_as_it_was(
