@@ -69,12 +69,6 @@ class Played:
         return _CACHE / f"{self.horn.name}-{self.number}-{hashlib.sha256(what.encode()).hexdigest()[:16]}.npy"
 
 
-def available() -> bool:
-    """Whether fluidsynth and the samples are installed (apt install fluidsynth fluid-soundfont-gm)."""
-    return SOUNDFONT.exists() and shutil.which("fluidsynth") is not None
-
-
-@cache
 def reach(horn: Horn) -> range:
     """The sounding note numbers that make a sound: the keys of the horn's samples."""
     keys = {key for zone in _zones(horn) for key in zone.keys}

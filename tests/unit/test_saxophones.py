@@ -12,10 +12,6 @@ from airladder.music.pitch import cents, note_hz
 from saxophones import START_SECONDS, Played
 from slowpitch import harmonic_pitch_hz, slow_pitch_hz
 
-pytestmark = pytest.mark.skipif(
-    not saxophones.available(), reason="needs apt packages fluidsynth, fluid-soundfont-gm"
-)
-
 
 @pytest.mark.parametrize("horn", HORNS.values(), ids=str)
 def test_a_note_begins_on_its_sample_and_ends_in_silence(horn: Horn) -> None:

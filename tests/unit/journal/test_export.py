@@ -129,7 +129,7 @@ def test_a_standard_output_that_is_full_is_told(
         program = other_program(FULL_OUTPUT, path, stdout=full, stderr=subprocess.PIPE)
         _, said = program.communicate()
     assert program.returncode == 4
-    assert said.startswith("airladder: There is no room to write the standard output; the log itself is whole: make room")
+    assert said.startswith("airladder: There is no room to write the standard output; the log itself is whole: make")
 
 
 def test_a_log_that_turns_out_damaged_leaves_the_old_export_as_it_was(
