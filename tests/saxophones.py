@@ -13,7 +13,6 @@ tests/.cache; its name holds everything that it depends on.
 from __future__ import annotations
 
 import hashlib
-import shutil
 import subprocess
 import tempfile
 from collections.abc import Sequence

@@ -187,7 +187,7 @@ def open_oled(model: str, port: int = 1, address: int = 0x3C, *, upside_down: bo
     except _bus_errors() as error:
         raise BadInput(
             f"The screen's I2C bus {port} cannot be opened ({error}); wanted a bus this user may use: "
-            "switch I2C on in the boot configuration, or correct the bus number in the settings."
+            "switch I2C on in the boot configuration, or correct its number in hardware/pins.toml."
         ) from error
     return Oled(model, serial, upside_down=upside_down)
 
