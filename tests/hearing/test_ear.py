@@ -209,6 +209,14 @@ def test_a_tone_that_the_recording_cuts_off_is_told_all_the_same() -> None:
     assert tone.partial == 2
 
 
+def test_a_drone_in_the_room_is_cut_into_tones_so_that_it_cannot_fill_the_memory() -> None:
+    series = series_of("alto", "Bb3")
+    drone = (0.1 * np.sin(2 * np.pi * series.fundamental_hz * np.arange(250 * RATE) / RATE)).astype(np.float32)
+    found = tones(heard(drone, series))
+    assert [round(tone.end - tone.start) for tone in found] == [120, 120, 10]
+    assert [tone.attack is None for tone in found] == [False, True, True]
+
+
 def test_the_public_form_has_the_fields_of_the_contract() -> None:
     series = series_of("alto", "Bb3")
     lines = [json.loads(json.dumps(as_json(event))) for event in heard(played(series, Note(3)), series)]

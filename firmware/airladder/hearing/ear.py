@@ -22,6 +22,7 @@ from airladder.music.pitch import cents
 from airladder.music.series import Against, Series
 
 _RESUMED_SECONDS = 0.2  # a note found this soon after a gap began before it
+_LONGEST_SECONDS = 120.0  # longer than any breath: a drone in the room must not fill the memory
 _FUNDAMENTAL_SECONDS = 0.5  # what lasts less is no measure of a horn
 
 
@@ -83,7 +84,7 @@ class Ear:
                 self._began()
                 return self._sounds(pitch)
             case Gate.SOUNDS:
-                return self._sounds(pitch)
+                return [*self._too_long(), *self._sounds(pitch)]
 
     def finish(self) -> list[Event]:
         """The end of the recording: whatever still sounds ends here."""
@@ -95,6 +96,15 @@ class Ear:
         self._splits.restart()
         if self._time - self._gap > _RESUMED_SECONDS:
             self._attacks.expect(self._time, dip=self._gate.ago if after_dip else None)
+
+    def _too_long(self) -> list[Event]:
+        """A note longer than any breath ends, and goes on as another without an attack."""
+        if self._note is None or self._time - self._note.began < _LONGEST_SECONDS:
+            return []
+        self._gate.ago = 0.0
+        ended = self._ended()
+        self._note = NoteUnderWay(began=self._time)
+        return ended
 
     def _sounds(self, pitch: Pitch) -> list[Event]:
         if self._note is None:

@@ -100,8 +100,9 @@ class NoteGate:
         lowest = max(_QUIETEST_DBFS, levels.floor_dbfs + _STILL_ABOVE_ROOM_DB, max(self._levels) - _BELOW_NOTE_DB)
         self._quiet = self._quiet + 1 if levels.level_dbfs < lowest else 0
         self._unclear = self._unclear + 1 if pitch.clarity < _UNCLEAR else 0
-        self.ago = HOP_SECONDS * max(self._quiet, self._unclear)
-        return self._quiet >= _QUIET_HOPS or self._unclear >= _UNCLEAR_HOPS
+        is_quiet = self._quiet >= _QUIET_HOPS
+        self.ago = HOP_SECONDS * (self._quiet if is_quiet else self._unclear)
+        return is_quiet or self._unclear >= _UNCLEAR_HOPS
 
     def _dipped(self, levels: Levels) -> bool:
         hops = min(_DIP_HOPS, self._age)
