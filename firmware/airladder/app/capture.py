@@ -65,7 +65,8 @@ class Capture:
                 self._post(block)
         except SoundFault as found:
             fault = found
-        self._inbox.post_while(self._wanted, Ended(fault))
+        finally:  # whatever happens here, the loop must not wait for ever
+            self._inbox.post_while(self._wanted, Ended(fault))
 
     def _post_due_presses(self, now: float) -> None:
         while self._presses and self._presses[0].t <= now:

@@ -106,6 +106,16 @@ def test_a_source_that_goes_away_ends_with_its_fault() -> None:
     assert isinstance(ended.fault, SoundFault)
 
 
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")
+def test_even_an_error_of_ours_ends_the_sound_instead_of_leaving_the_loop_waiting() -> None:
+    class Broken(ScriptedMicrophone):
+        def read(self) -> Block | None:
+            """Not at all."""
+            raise ZeroDivisionError
+
+    assert captured(Broken(np.zeros(HOP, np.float32), live=False)) == [Ended()]
+
+
 def test_a_press_from_a_hand_is_dropped_rather_than_waited_for(caplog: pytest.LogCaptureFixture) -> None:
     inbox = Inbox(1)
     for _ in range(2):
