@@ -141,8 +141,11 @@ def _screen_that_is_set(path: Path | None) -> str:
 
 
 def _listen(arguments: argparse.Namespace) -> int:
-    listen = listen_as_json if arguments.json else listen_on_panel
-    tones, notes = listen(arguments.source, _settings(arguments), sys.stdout, Clock())
+    settings, clock = _settings(arguments), Clock()
+    if arguments.json:
+        tones, notes = listen_as_json(arguments.source, settings, sys.stdout, clock)
+    else:
+        tones, notes = listen_on_panel(arguments.source, settings, sys.stdout, clock, sys.stdin)
     for note in notes:
         print(f"airladder: {note}", file=sys.stderr)
     if not tones and not notes:

@@ -1,4 +1,4 @@
-"""`listen`: names whatever sounds, as JSON Lines or on the panel. No threads: one block in, its events out."""
+"""`listen`: names whatever sounds, as JSON Lines or on the panel. Only its keys have a thread of their own."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from airladder.app.sources import opened_by
 from airladder.app.telling import heard
 from airladder.config import Settings
 from airladder.devices.clock import Clock
+from airladder.devices.keys import keys_on
 from airladder.devices.microphone import Microphone
 from airladder.devices.paced import Paced
 from airladder.devices.terminal import Terminal
@@ -21,6 +22,7 @@ from airladder.hearing.ear import Ear
 from airladder.hearing.events import Event, Tone, as_json
 from airladder.panel.screens import draw
 from airladder.practice.exercise import first_rungs
+from airladder.practice.presses import Button, Press
 from airladder.practice.session import listening
 
 _FRAME_BLOCKS = 12  # a picture every 64 ms of sound
@@ -29,7 +31,7 @@ _FRAME_BLOCKS = 12  # a picture every 64 ms of sound
 def events_of(microphone: Microphone, settings: Settings) -> Iterator[Event]:
     """All that is heard until the source ends; a pure function of its samples."""
     ear = Ear(settings.series, settings.against)
-    for block in _blocks(microphone):
+    for block in _blocks(microphone, threading.Event()):
         yield from ear.feed(block)
     yield from ear.finish()
 
@@ -50,17 +52,27 @@ def listen_as_json(source: str, settings: Settings, out: TextIO, clock: Clock) -
     return tones, tuple(microphone.notes)
 
 
-def listen_on_panel(source: str, settings: Settings, out: TextIO, clock: Clock) -> tuple[int, tuple[str, ...]]:
+def listen_on_panel(
+    source: str, settings: Settings, out: TextIO, clock: Clock, keyboard: TextIO
+) -> tuple[int, tuple[str, ...]]:
     """Draw the panel as the sound goes by, and say each tone in a line. Returns as `listen_as_json`."""
     terminal = Terminal(out)
     microphone = opened_by(source, clock)
     program = Program(listening(first_rungs(settings.series, settings.against)))
+    enough = threading.Event()
+
+    def pressed(press: Press) -> None:
+        if press.button is Button.BACK:
+            enough.set()
+
     tones = 0
-    for block in _blocks(Paced(microphone, clock) if terminal.in_place and not microphone.live else microphone):
-        program.take(block)
-        tones += _said(program, terminal)
-        if block.sequence % _FRAME_BLOCKS == 0:
-            terminal.show(draw(program.state))
+    watched = Paced(microphone, clock) if terminal.in_place and not microphone.live else microphone
+    with keys_on(keyboard, pressed, clock):
+        for block in _blocks(watched, enough):
+            program.take(block)
+            tones += _said(program, terminal)
+            if block.sequence % _FRAME_BLOCKS == 0:
+                terminal.show(draw(program.state))
     program.finish()
     tones += _said(program, terminal)
     terminal.close()
@@ -74,9 +86,8 @@ def _said(program: Program, terminal: Terminal) -> int:
     return len(tones)
 
 
-def _blocks(microphone: Microphone) -> Iterator[Block]:
-    """The blocks until the source ends, or somebody has heard enough (Ctrl-C)."""
-    enough = threading.Event()
+def _blocks(microphone: Microphone, enough: threading.Event) -> Iterator[Block]:
+    """The blocks until the source ends, or somebody has heard enough (Ctrl-C sets the event too)."""
     microphone.open()
     try:
         with interrupts(enough.set):
