@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
+import soundfile
 from PIL.Image import Image
 
 from airladder.app.practising import Done, Order, Outside, practise
@@ -86,3 +87,9 @@ def take(settings: Settings, *notes: Note, pause: float = 3.0) -> Samples:
     silence = np.zeros(round(pause * RATE), np.float32)
     parts = [part for number, note in enumerate(notes) for part in (silence, sound(settings.series, note, number))]
     return np.concatenate([*parts, silence])
+
+
+def written(path: Path, samples: Samples, rate: int = RATE, subtype: str = "PCM_16") -> Path:
+    """Save `samples`, shape (n,), as a WAV file; its path."""
+    soundfile.write(path, samples, rate, subtype=subtype)
+    return path
