@@ -11,11 +11,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 
 from airladder.music.fingerings import Fingering
 from airladder.music.horns import Horn
 from airladder.music.names import LETTERS, Name, spelled
-from airladder.music.pitch import A4_HZ, cents, note_hz
+from airladder.music.pitch import A4_HZ, cents, note_hz, raised
+from airladder.music.resonances import place_cents
 
 HIGHEST_PARTIAL = 16
 
@@ -24,6 +26,10 @@ SEMITONES = (0, 12, 19, 24, 28, 31, 34, 36, 38, 40, 42, 43, 44, 46, 47, 48)
 
 _STEPS = (0, 7, 11, 14, 16, 18, 20, 21, 22, 23, 24, 25, 26, 27, 27, 28)
 """Letters above the fundamental's letter: octave, twelfth, fifteenth, seventeenth ... (common practice)."""
+
+
+_ROOM_CENTS = 60.0  # how far beyond its places, the pure one and the tube's, a partial may be bent and still be meant
+_ROOM_SHARE = 0.42  # high partials lie closer than that: never more than this share of the step to the next
 
 
 class Against(Enum):
@@ -105,11 +111,33 @@ class Series:
             return Name(natural.letter, accidental, natural.octave)
         return spelled(number, flats=written.accidental < 0)
 
+    def place_hz(self, partial: int) -> float:
+        """Where the partial is expected to sound on the real, stretched tube, in Hz: what names are given by."""
+        return self._places[partial - 1]
+
+    def room_cents(self, partial: int) -> tuple[float, float]:
+        """How far below and above its place a partial may be bent and still be taken for it, in cents.
+
+        It reaches 60 cents beyond the place and the pure place, whichever lies further out, and never further than
+        42 per cent of the way to the next place, so that something is left between them which is neither.
+        """
+        place = self.place_hz(partial)
+        sharp = cents(place, self.pure_hz(partial))
+        below = self.place_hz(partial - 1) if partial > 1 else place / 2.0
+        above = self.place_hz(partial + 1) if partial < HIGHEST_PARTIAL else place * place / below
+        return (
+            min(_ROOM_CENTS + max(0.0, sharp), _ROOM_SHARE * cents(place, below)),
+            min(_ROOM_CENTS + max(0.0, -sharp), _ROOM_SHARE * cents(above, place)),
+        )
+
     def nearest(self, hz: float) -> tuple[int, float]:
-        """The partial whose pure place lies nearest to `hz`, and the cents from that place up to `hz`."""
-        guess = round(hz / self.fundamental_hz)
-        near = [n for n in (guess - 1, guess, guess + 1) if 1 <= n <= HIGHEST_PARTIAL] or [
-            1 if guess < 1 else HIGHEST_PARTIAL
-        ]
-        partial = min(near, key=lambda n: abs(cents(hz, self.pure_hz(n))))
-        return partial, cents(hz, self.pure_hz(partial))
+        """The partial whose place lies nearest to `hz`, and the cents from that place up to `hz`."""
+        off = [cents(hz, place) for place in self._places]
+        nearest = min(range(HIGHEST_PARTIAL), key=lambda index: abs(off[index]))
+        return nearest + 1, off[nearest]
+
+    @cached_property
+    def _places(self) -> tuple[float, ...]:
+        written = self.fingering.written.number
+        partials = range(1, HIGHEST_PARTIAL + 1)
+        return tuple(raised(self.pure_hz(n), place_cents(self.horn, written, n)) for n in partials)
