@@ -14,15 +14,10 @@ from airladder.hearing.block import HOP, HOP_SECONDS, RATE, Samples
 from airladder.hearing.events import Reading
 from airladder.hearing.levels import STRETCH_SECONDS, Levels, highest_of_last, steps_of
 from airladder.hearing.notes import NoteUnderWay, spread
-from airladder.hearing.pitch_track import PartialTrack, Pitch, tolerance_cents
 from airladder.hearing.splits import strong_lines
-from airladder.music.pitch import cents, raised
-from airladder.music.series import HIGHEST_PARTIAL
 from airladder.virtualhorn.note import Note
 from airladder.virtualhorn.voice import sound
 from listening import heard, series_of, tones
-
-ALTO = series_of("alto", "Bb3")
 
 
 def told(*stretches: tuple[int | None, float]) -> NoteUnderWay:
@@ -61,23 +56,6 @@ def test_the_final_partial_is_the_last_that_stood(
 def test_the_spread_holds_the_middle_four_fifths() -> None:
     assert spread([float(value) for value in range(11)]) == 4.0
     assert spread([7.0]) == 0.0
-
-
-@given(st.integers(1, HIGHEST_PARTIAL - 1))
-def test_no_sound_lies_within_the_bounds_of_two_partials(partial: int) -> None:
-    gap = cents(partial + 1, partial)
-    assert tolerance_cents(partial) + tolerance_cents(partial + 1) < gap
-    assert 40 < tolerance_cents(partial) <= 60
-
-
-def test_a_partial_is_believed_when_two_hops_agree() -> None:
-    track = PartialTrack(ALTO)
-    third = ALTO.pure_hz(3)
-    assert track.feed(Pitch(third, 0.99)) is None
-    assert track.feed(Pitch(raised(third, 10), 0.99)) == 3
-    assert track.feed(Pitch(raised(third, 80), 0.99)) is None  # on its way
-    assert track.feed(Pitch(raised(third, 80), 0.99)) is None  # between partials
-    assert track.feed(Pitch(third, 0.5)) is None  # not clear
 
 
 @pytest.mark.parametrize("closed_ms", [20, 40])

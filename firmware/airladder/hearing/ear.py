@@ -11,18 +11,20 @@ from __future__ import annotations
 import math
 
 from airladder.hearing.attacks import AttackWatch
-from airladder.hearing.block import HOP, Block
+from airladder.hearing.block import Block
 from airladder.hearing.events import Event, Reading
 from airladder.hearing.gate import Gate, NoteGate
 from airladder.hearing.levels import Levels
 from airladder.hearing.notes import NoteUnderWay
-from airladder.hearing.pitch_track import WINDOW, PartialTrack, Pitch, PitchTrack
+from airladder.hearing.pitch import Pitch
 from airladder.hearing.splits import SplitWatch
+from airladder.hearing.tracker import Tracker
 from airladder.music.pitch import cents
 from airladder.music.series import Against, Series
 
 _RESUMED_SECONDS = 0.2  # a note found this soon after a gap began before it
 _LONGEST_SECONDS = 120.0  # longer than any breath: a drone in the room must not fill the memory
+_SILENT_DBFS = -66.0  # what is softer is no note, and need not be followed
 _FUNDAMENTAL_SECONDS = 0.5  # what lasts less is no measure of a horn
 
 
@@ -52,13 +54,11 @@ class Ear:
         """Forget every sample, but not what was learnt about the horn."""
         period = 1.0 / self._series.fundamental_hz
         self._levels = Levels()
-        self._pitches = PitchTrack()
-        self._partials = PartialTrack(self._series)
+        self._tracker = Tracker(self._series)
         self._splits = SplitWatch(self._series)
         self._attacks = AttackWatch(period)
         self._gate = NoteGate(period)
         self._note: NoteUnderWay | None = None
-        self._hops = 0
 
     def feed(self, block: Block) -> list[Event]:
         """What this block brings to light, in the order of time."""
@@ -66,11 +66,8 @@ class Ear:
             self._begin_afresh()
             self._gap = block.time
         self._time = block.time
-        self._hops += 1
         self._levels.feed(block.samples)
-        pitch = self._pitches.feed(self._levels.clean)
-        if self._hops * HOP < WINDOW:  # the tracker's window still holds what is no sound
-            return []
+        pitch = self._heard()
         match self._gate.feed(self._levels, pitch):
             case Gate.SILENT:
                 return []
@@ -85,6 +82,11 @@ class Ear:
                 return self._sounds(pitch)
             case Gate.SOUNDS:
                 return [*self._too_long(), *self._sounds(pitch)]
+
+    def _heard(self) -> Pitch:
+        if self._note is None and self._levels.level_dbfs < _SILENT_DBFS:
+            return self._tracker.skip(self._levels.clean)
+        return self._tracker.feed(self._levels.clean)
 
     def finish(self) -> list[Event]:
         """The end of the recording: whatever still sounds ends here."""
@@ -122,7 +124,7 @@ class Ear:
 
     def _reading(self, pitch: Pitch) -> Reading:
         split = self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None)
-        partial = self._partials.feed(pitch)
+        partial = pitch.partial
         if split and partial not in split:  # the spacing of the lines of a split is heard as a fundamental
             partial = None
         return Reading(

@@ -18,7 +18,7 @@ import aubio
 
 from airladder.hearing.block import HOP, HOP_SECONDS, RATE
 from airladder.hearing.levels import STRETCH, STRETCH_SECONDS, Levels, highest_of_last, steps_of
-from airladder.hearing.pitch_track import Pitch
+from airladder.hearing.pitch import Pitch
 
 _QUIETEST_DBFS = -60.0  # no saxophone note before a microphone is softer
 _ABOVE_ROOM_DB = 10.0  # a note begins this far above the room ...
