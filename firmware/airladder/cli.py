@@ -12,19 +12,21 @@ from pathlib import Path
 from airladder import __version__
 from airladder.app.board import practise_on_board
 from airladder.app.desk import practise_at_desk
-from airladder.app.listening import listen_as_json, listen_on_panel
+from airladder.app.listening import ear_of, free_ear_of, listen_as_json, listen_freely, listen_on_panel
 from airladder.app.practising import Order
 from airladder.app.sources import ALSA, DEMO
 from airladder.config import SCREENS, Settings, checked, load, screen_named, settings_path, shown
 from airladder.devices.clock import Clock
 from airladder.devices.pressfile import read_presses
-from airladder.faults import Fault
+from airladder.faults import BadInput, Fault
 from airladder.journal.export import export
 from airladder.journal.listing import listing
 from airladder.journal.log import Reader
 from airladder.journal.report import report
+from airladder.music.series import Against
 from airladder.panel.gallery import write as write_gallery
 
+_ANY = "any"
 _NOTHING_HEARD = 1
 _INTERRUPTED = 130  # 128 + SIGINT, as shells have it
 
@@ -68,7 +70,7 @@ def _parser() -> argparse.ArgumentParser:
 
     practice = command("practice", _practice, "Practise: the fundamental, then partials 2 to 6 of one fingering.")
     practice.add_argument("source", nargs="?", help="demo, alsa:NAME, or a WAV or FLAC file (the set microphone)")
-    _tuning(practice)
+    _tuning(practice, "the written fundamental, like Bb3")
     practice.add_argument("--screen", metavar="KIND", help=f"one of {', '.join(SCREENS)}")
     practice.add_argument("--presses", type=Path, metavar="FILE", help="make the presses of this file (replays)")
     practice.add_argument("--at-once", action="store_true", help="as fast as it can, not at the speed of life")
@@ -76,7 +78,7 @@ def _parser() -> argparse.ArgumentParser:
 
     listen = command("listen", _listen, "Name whatever sounds; nothing is judged or kept.")
     listen.add_argument("source", help="a WAV or FLAC file, or alsa:NAME")
-    _tuning(listen)
+    _tuning(listen, f"the written fundamental, like Bb3; {_ANY}: name whatever it could be")
     listen.add_argument("--json", action="store_true", help="one JSON object a line instead of the panel")
 
     _log(command("sessions", _sessions, "List the sessions in the log."))
@@ -92,9 +94,9 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _tuning(parser: argparse.ArgumentParser) -> None:
+def _tuning(parser: argparse.ArgumentParser, fingering: str) -> None:
     parser.add_argument("--horn", help="soprano, alto, tenor or baritone")
-    parser.add_argument("--fingering", metavar="NOTE", help="the written fundamental, like Bb3")
+    parser.add_argument("--fingering", metavar="NOTE", help=fingering)
     parser.add_argument("--a4", type=_number, metavar="HZ", help="430 to 450")
     parser.add_argument("--against", help="what the cents are from: tempered, pure or measured")
 
@@ -121,7 +123,13 @@ def _log_of(arguments: argparse.Namespace) -> Path:
     return arguments.log or _settings(arguments).log
 
 
+def _names_no_fingering(arguments: argparse.Namespace) -> bool:
+    return (arguments.fingering or "").strip().casefold() == _ANY
+
+
 def _order(arguments: argparse.Namespace) -> Order:
+    if _names_no_fingering(arguments):
+        raise BadInput("practice asks for the partials of one fingering: name it, like Bb3; 'any' is for listen.")
     settings = _settings(arguments)
     source = arguments.source or f"{ALSA}{settings.microphone}"
     log = arguments.log or (settings.demo_log if source == DEMO else settings.log)
@@ -141,9 +149,13 @@ def _screen_that_is_set(path: Path | None) -> str:
 
 
 def _listen(arguments: argparse.Namespace) -> int:
-    settings, clock = _settings(arguments), Clock()
+    free, clock = _names_no_fingering(arguments), Clock()
+    settings = _settings_of_any(arguments) if free else _settings(arguments)
     if arguments.json:
-        tones, notes = listen_as_json(arguments.source, settings, sys.stdout, clock)
+        ear = free_ear_of(settings) if free else ear_of(settings)
+        tones, notes = listen_as_json(arguments.source, ear, sys.stdout, clock)
+    elif free:
+        tones, notes = listen_freely(arguments.source, settings, sys.stdout, clock)
     else:
         tones, notes = listen_on_panel(arguments.source, settings, sys.stdout, clock, sys.stdin)
     for note in notes:
@@ -151,6 +163,16 @@ def _listen(arguments: argparse.Namespace) -> int:
     if not tones and not notes:
         print("airladder: Nothing sounded that is a tone of a horn.", file=sys.stderr)
     return 0 if tones else _NOTHING_HEARD
+
+
+def _settings_of_any(arguments: argparse.Namespace) -> Settings:
+    if arguments.against not in (None, Against.TEMPERED.value):
+        raise BadInput(
+            f"With --fingering {_ANY} the cents are from the nearest tempered note; leave --against out, "
+            "or name the fingering."
+        )
+    arguments.fingering = None
+    return _settings(arguments)
 
 
 def _sessions(arguments: argparse.Namespace) -> int:

@@ -10,7 +10,7 @@ from typing import TextIO
 from airladder.app.interrupts import interrupts
 from airladder.app.program import Program
 from airladder.app.sources import opened_by
-from airladder.app.telling import heard
+from airladder.app.telling import heard, heard_freely
 from airladder.config import Settings
 from airladder.devices.clock import Clock
 from airladder.devices.keys import keys_on
@@ -19,7 +19,8 @@ from airladder.devices.paced import Paced
 from airladder.devices.terminal import Terminal
 from airladder.hearing.block import Block
 from airladder.hearing.ear import Ear
-from airladder.hearing.events import Event, Tone, as_json
+from airladder.hearing.events import Event, Tone
+from airladder.hearing.free_ear import FreeEar, FreeTone, heard_as_json
 from airladder.panel.screens import draw
 from airladder.practice.exercise import first_rungs
 from airladder.practice.presses import Button, Press
@@ -27,16 +28,28 @@ from airladder.practice.session import listening
 
 _FRAME_BLOCKS = 12  # a picture every 64 ms of sound
 
+Heard = tuple[int, tuple[str, ...]]
+"""The number of tones, and what a person should know of the recording."""
 
-def events_of(microphone: Microphone, settings: Settings) -> Iterator[Event]:
+
+def ear_of(settings: Settings) -> Ear:
+    """The Ear for the fingering that is set."""
+    return Ear(settings.series, settings.against)
+
+
+def free_ear_of(settings: Settings) -> Ear:
+    """The Ear that is told no fingering."""
+    return FreeEar(settings.horn, settings.a4)
+
+
+def events_of(microphone: Microphone, ear: Ear) -> Iterator[Event]:
     """All that is heard until the source ends; a pure function of its samples."""
-    ear = Ear(settings.series, settings.against)
     for block in _blocks(microphone, threading.Event()):
         yield from ear.feed(block)
     yield from ear.finish()
 
 
-def listen_as_json(source: str, settings: Settings, out: TextIO, clock: Clock) -> tuple[int, tuple[str, ...]]:
+def listen_as_json(source: str, ear: Ear, out: TextIO, clock: Clock) -> Heard:
     """Write one JSON object a line, each at once.
 
     Returns
@@ -45,16 +58,29 @@ def listen_as_json(source: str, settings: Settings, out: TextIO, clock: Clock) -
     """
     microphone = opened_by(source, clock)
     tones = 0
-    for event in events_of(microphone, settings):
+    for event in events_of(microphone, ear):
         tones += isinstance(event, Tone)
-        out.write(json.dumps(as_json(event), ensure_ascii=False) + "\n")
-        out.flush()
+        _line(out, json.dumps(heard_as_json(event), ensure_ascii=False))
     return tones, tuple(microphone.notes)
 
 
-def listen_on_panel(
-    source: str, settings: Settings, out: TextIO, clock: Clock, keyboard: TextIO
-) -> tuple[int, tuple[str, ...]]:
+def listen_freely(source: str, settings: Settings, out: TextIO, clock: Clock) -> Heard:
+    """Say each tone in a line, and what could have been fingered. Returns as `listen_as_json`."""
+    microphone = opened_by(source, clock)
+    tones = 0
+    for event in events_of(microphone, free_ear_of(settings)):
+        if isinstance(event, FreeTone):
+            tones += 1
+            _line(out, heard_freely(event))
+    return tones, tuple(microphone.notes)
+
+
+def _line(out: TextIO, text: str) -> None:
+    out.write(text + "\n")
+    out.flush()
+
+
+def listen_on_panel(source: str, settings: Settings, out: TextIO, clock: Clock, keyboard: TextIO) -> Heard:
     """Draw the panel as the sound goes by, and say each tone in a line. Returns as `listen_as_json`."""
     terminal = Terminal(out)
     microphone = opened_by(source, clock)

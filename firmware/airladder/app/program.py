@@ -43,7 +43,7 @@ class Program:
         match item:
             case Block():
                 self.events = self._ear.feed(item)
-                gap = [Gap(item.time)] if item.lost else []
+                gap = [Gap(item.time)] if self._ear.broken else []
                 return self._steps(*gap, *self.events, Tick(item.time))
             case Press():  # a hand knows no sound time: it counts from when it is heard of
                 return self._steps(replace(item, t=self.state.now))

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from airladder.hearing.events import Tone
+from airladder.hearing.free_ear import FreeTone
 from airladder.music.names import pretty
 from airladder.panel import words
 from airladder.practice.exercise import Exercise
 from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.overload import cut_off
 from airladder.practice.state import State
 from airladder.practice.summary import Rung, rungs
 
@@ -26,6 +28,13 @@ def heard(exercise: Exercise, tone: Tone) -> str:
     return f"{words.spoke(tone.partial, pretty(exercise.series.written_name(tone.partial)))}: " + ", ".join(
         _tone(tone)
     )
+
+
+def heard_freely(tone: FreeTone) -> str:
+    """One tone of no known fingering, such as ``F5: +2 cents, tongued, 0.05 s; partial 3 of B♭3, 2 of F4``."""
+    name = pretty(tone.note) if tone.note else "no note"
+    tubes = ", ".join(f"{partial} {words.OF} {pretty(fingering)}" for fingering, partial in tone.could_be)
+    return f"{name}: {', '.join(_tone(tone))}" + (f"; {words.PARTIAL} {tubes}" if tubes else "")
 
 
 def _parts(attempt: Attempt) -> Iterator[str]:
@@ -48,6 +57,8 @@ def _tone(tone: Tone) -> Iterator[str]:
         yield f"{words.signed(tone.cents)} {words.CENTS}"
     if began := words.beginning(tone.attack.kind if tone.attack else None, tone.speak_ms):
         yield began
+    if cut_off(tone):
+        yield words.CUT_OFF
 
 
 def summary(state: State) -> Iterator[str]:

@@ -28,6 +28,12 @@ def cents(hz: float, reference_hz: float) -> float:
     return 1200.0 * math.log2(hz / reference_hz)
 
 
+def octave_folded_cents(hz: float, target_hz: float) -> float:
+    """The cents from the octave of `target_hz` nearest to `hz` up to `hz`: -600 or more, less than 600."""
+    folded = math.remainder(cents(hz, target_hz), 1200.0)
+    return -folded if folded == 600.0 else folded
+
+
 def raised(hz: float, by_cents: float) -> float:
     """The frequency in Hz that lies `by_cents` above `hz`."""
     return hz * math.exp2(by_cents / 1200.0)

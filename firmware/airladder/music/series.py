@@ -40,7 +40,8 @@ class Against(Enum):
     PURE = "pure"
     """n times the nominal fundamental."""
     MEASURED = "measured"
-    """n times the fundamental that this player sounded on this horn today."""
+    """What this player sounded on this horn today: the usual fingering of the pitch, or else n times the
+    fundamental."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,13 @@ class Series:
         """The tempered note nearest to the partial, in Hz: where its usual fingering is meant to sound."""
         return note_hz(self.fundamental_number + SEMITONES[partial - 1], self.a4_hz)
 
-    def target_hz(self, partial: int, against: Against, measured_hz: float | None = None) -> float | None:
+    def target_hz(
+        self,
+        partial: int,
+        against: Against,
+        measured_hz: float | None = None,
+        usual_hz: float | None = None,
+    ) -> float | None:
         """The frequency in Hz that counts as 0 cents.
 
         Parameters
@@ -77,10 +84,11 @@ class Series:
         partial : 1 to 16
         against : the kind of target
         measured_hz : the fundamental that was measured today, in Hz, if it was
+        usual_hz : the usual fingering of the partial's pitch, measured today, in Hz, if it was
 
         Returns
         -------
-        Hz, or None when the measured target is wanted and no fundamental has been measured yet.
+        Hz, or None when the measured target is wanted and neither has been measured yet.
         """
         match against:
             case Against.TEMPERED:
@@ -88,7 +96,7 @@ class Series:
             case Against.PURE:
                 return self.pure_hz(partial)
             case Against.MEASURED:
-                return None if measured_hz is None else partial * measured_hz
+                return usual_hz or (None if measured_hz is None else partial * measured_hz)
 
     def written_name(self, partial: int) -> Name:
         """The written name of a partial, spelled in the key of its fundamental.
