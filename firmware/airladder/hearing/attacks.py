@@ -1,12 +1,9 @@
-"""How a note began: where it starts in the envelope, how fast it rose, with the tongue or with the air alone.
+"""How a note began: waits until its first level has held, and then reads the attack from the past.
 
 Conventions
 -----------
-The rise is the time from 10 to 90 per cent of the first level that held; its logarithm is the log attack time of
-the timbre literature (ISO/IEC 15938-4; G. Peeters et al., J. Acoust. Soc. Am. 130 (2011) 2902-2916).
-
-The kind is a first guess. Rise time alone hardly tells a soft tongue from a quick breath; breath noise before the
-tone tells more. What lies between is called unsure. The confidence is a plain rule, not yet a measured frequency.
+A note has an attack when it has stood for 43 ms, on a partial of the tube for half of the time since it was noticed,
+and has something above 4 kHz: bumps, voices and the neighbour's horn fail in one or the other most often.
 """
 
 from __future__ import annotations
@@ -15,28 +12,37 @@ import math
 
 import numpy as np
 
-from airladder.hearing.block import Samples
-from airladder.hearing.events import Attack, Kind
-from airladder.hearing.levels import STRETCH_SECONDS, Levels, highest_of_last, steps_of
+from airladder.hearing.events import Attack
+from airladder.hearing.kinds import Traits, kind_of
+from airladder.hearing.levels import SILENCE_DBFS, STRETCH_SECONDS, Levels, dbfs, steps_of
+from airladder.hearing.pitch import Pitch
+from airladder.hearing.rise import START_DB, Rise, rise_of
 
-_LOW, _HIGH = 0.10, 0.90
-_REACHED, _REACHED_SECONDS = 1.12, 0.032  # a level that rose by less than 1 dB in 32 ms has been reached
+_STANDS_HOPS = 8  # 43 ms clear and on one partial: what does less had no attack
+_REACHED, _REACHED_STEPS = 1.25, 24  # a level that rose by less than 1 dB in 32 ms has been reached
+_DULL = 10.0 ** (-40.0 / 10.0)  # of the power lies above 4 kHz in a bump, a hum, a sung vowel; in reeds more
+_DIES_DB = 6.0  # and what has fallen by so much since is no level that held
+_GIVEN_UP_SECONDS = 0.8  # who has not found a partial by then slides into one
 _LATEST_SECONDS = 0.6  # a note that still grows after this is read as it is
-_FAST_MS, _SLOW_MS = 50.0, 90.0  # tongued notes rise below, air starts above; between: unsure
-_BREATH_SECONDS = 0.12  # where breath is looked for: this long before the note
-_BREATH_DB = 8.0  # breath this far above the room before the tone is a start with the air
-_BREATH_SHARE = 0.5  # and for this share of that time
+_BEFORE_DIP_STEPS = 7.5  # 10 ms: the new note is soft still when what was before it has gone (median, tuning half)
+_BREATH_STEPS, _BREATH_GAP_STEPS = 75, 4  # breath is looked for in 0.1 s, and ends this long before the start
+_HELD_STEPS = 12  # 16 ms: a period of the lowest fundamental
 
 
 class AttackWatch:
-    """Waits until the first level of a note has held, and then reads its attack from the past.
+    """Waits for the attack of one note after another.
 
     Parameters
     ----------
-    period : of the fingered fundamental, s: the envelope is the highest peak of one period
+    period : of the fingered fundamental, s
+    on_partials : whether a note has to be on a partial: one that is on none is the neighbour's, or a voice
     """
 
-    def __init__(self, period: float) -> None:
+    def __init__(self, period: float, *, on_partials: bool = True) -> None:
+        self._on_partials = on_partials
+        self._partial: int | None = None
+        self._loudest = SILENCE_DBFS
+        self._stood = self._hops = self._placed = 0
         self._steps = steps_of(period)
         self._noticed: float | None = None
         self._dip: float | None = None
@@ -44,75 +50,75 @@ class AttackWatch:
     def expect(self, noticed: float, *, dip: float | None = None) -> None:
         """A note was noticed at `noticed` seconds; it grew from a dip `dip` seconds ago when there was one."""
         self._noticed = noticed
+        self._stood = self._hops = self._placed = 0
+        self._loudest = SILENCE_DBFS
         self._dip = None if dip is None else noticed - dip
 
-    def feed(self, levels: Levels, now: float) -> Attack | None:
-        """The attack, as soon as it can be told."""
+    def feed(self, levels: Levels, now: float, pitch: Pitch) -> Attack | None:
+        """The attack, as soon as it can be told; `pitch` is what sounds."""
         if self._noticed is None:
             return None
-        held = highest_of_last(levels.envelope(), self._steps)
-        before = held[-1 - min(len(held) - 1, round(_REACHED_SECONDS / STRETCH_SECONDS))]
-        if held[-1] > _REACHED * before and now - self._noticed < _LATEST_SECONDS:
+        self._watch(levels.level_dbfs, pitch)
+        if now - self._noticed > _GIVEN_UP_SECONDS:
+            self._noticed = None
+        if self._noticed is None or not self._stands():
             return None
-        return self.due(levels, now)
+        if now - self._noticed < _LATEST_SECONDS and self._grows(levels):
+            return None
+        return self._read(levels, now)
+
+    def _watch(self, level_dbfs: float, pitch: Pitch) -> None:
+        self._hops += 1
+        self._loudest = max(self._loudest, level_dbfs)
+        stands = pitch.clear and pitch.partial == self._partial and level_dbfs > self._loudest - _DIES_DB
+        self._stood = self._stood + 1 if stands else 0
+        self._placed += pitch.partial is not None
+        self._partial = pitch.partial
+        if pitch.clear:
+            self._steps = steps_of(1.0 / pitch.hz)
+
+    def _stands(self) -> bool:
+        return self._stood >= _STANDS_HOPS and (2 * self._placed >= self._hops or not self._on_partials)
 
     def due(self, levels: Levels, now: float) -> Attack | None:
-        """The attack as far as it can be told now, if one is still awaited."""
-        if self._noticed is None:
+        """The attack as far as it can be told now, if one is awaited of a note that has stood."""
+        if self._noticed is None or not self._stands():
+            self._noticed = None
             return None
+        return self._read(levels, now)
+
+    def _grows(self, levels: Levels) -> bool:
+        """Whether the level still grows."""
+        newest = levels.power[-self._steps :]
+        before = levels.power[-self._steps - _REACHED_STEPS : -_REACHED_STEPS]
+        return bool(newest.sum() > _REACHED * before.sum())
+
+    def _read(self, levels: Levels, now: float) -> Attack | None:
         self._noticed = None
-        envelope, breath = levels.envelope(), levels.breath()
-        if self._dip is not None:
-            since = max(2, round((now - self._dip) / STRETCH_SECONDS))
-            envelope, breath = envelope[-since:], breath[-since:]
-        return attack_of(highest_of_last(envelope, self._steps), breath, now=now, floor=levels.breath_floor)
+        if levels.breath_power[-_REACHED_STEPS:].sum() < _DULL * levels.power[-_REACHED_STEPS:].sum():
+            return None
+        dip = None if self._dip is None else (now - self._dip) / STRETCH_SECONDS
+        since = len(levels.power) if dip is None else round(dip) + self._steps // 2
+        rise = rise_of(levels.power[-since:], self._steps)
+        start = rise.start if dip is None or rise.floor_db < -START_DB else dip + _BEFORE_DIP_STEPS
+        kind, confidence = kind_of(traits_of(levels, rise, afresh=dip is None))
+        return Attack(
+            t=max(0.0, now - start * STRETCH_SECONDS),
+            known_at=now,
+            kind=kind,
+            rise_ms=rise.rise_ms,
+            confidence=confidence,
+        )
 
 
-def attack_of(held: Samples, breath: Samples, *, now: float, floor: float) -> Attack:
-    """Reads an attack from the past.
-
-    Parameters
-    ----------
-    held, breath : envelope and breath amplitudes on one grid of 1.33 ms, newest last, shape (n,)
-    now : time of the newest sample, s
-    floor : amplitude of the room above 4 kHz
-
-    Returns
-    -------
-    The attack, decided at `now`.
-    """
-    plateau = float(held[-1])
-    ninety = _last_below(held, _HIGH * plateau)
-    ten = _last_below(held[: ninety + 1], _LOW * plateau)
-    rise = (ninety - ten) * STRETCH_SECONDS
-    start = now - (len(held) - 1 - ten) * STRETCH_SECONDS
-    kind, confidence = kind_of(1000.0 * rise, _breathed(breath[: ten + 1], floor))
-    return Attack(t=max(0.0, start), known_at=now, kind=kind, rise_ms=1000.0 * rise, confidence=confidence)
-
-
-def kind_of(rise_ms: float, breathed: bool) -> tuple[Kind, float]:
-    """How a note that rose in `rise_ms` was started, and how sure that is, 0 to 1."""
-    if breathed and rise_ms > _FAST_MS:
-        return "air", 0.9
-    if breathed:
-        return "unsure", 0.5
-    octaves = math.log2(max(rise_ms, 1.0) / math.sqrt(_FAST_MS * _SLOW_MS))
-    confidence = 0.5 + 0.45 * math.tanh(abs(octaves))
-    if rise_ms <= _FAST_MS:
-        return "tongued", confidence
-    return ("air", confidence) if rise_ms >= _SLOW_MS else ("unsure", 0.5)
-
-
-def _last_below(values: Samples, limit: float) -> int:
-    """Index of the newest value below `limit`; 0 when there is none."""
-    below = np.flatnonzero(values < limit)
-    return int(below[-1]) if len(below) else 0
-
-
-def _breathed(before: Samples, floor: float) -> bool:
-    steps = round(_BREATH_SECONDS / STRETCH_SECONDS)
-    heard = before[-steps:]
-    if len(heard) < steps:
-        return False
-    loud = heard > max(floor, 1e-6) * 10 ** (_BREATH_DB / 20)
-    return bool(np.mean(loud) >= _BREATH_SHARE)
+def traits_of(levels: Levels, rise: Rise, *, afresh: bool) -> Traits:
+    """What tells the kind; `afresh` where the note began out of silence."""
+    end = len(levels.power) - round(rise.start) - _BREATH_GAP_STEPS
+    before = levels.breath_power[max(0, end - _BREATH_STEPS) : max(1, end)]
+    held_dbfs = dbfs(math.sqrt(float(levels.power[-_HELD_STEPS:].mean())))
+    return Traits(
+        rise_ms=rise.rise_ms,
+        breath_db=dbfs(math.sqrt(float(np.median(before)))) - held_dbfs if afresh else None,
+        room_breath_db=dbfs(levels.breath_floor) - held_dbfs,
+        before_db=levels.floor_dbfs - held_dbfs if afresh else rise.floor_db,
+    )

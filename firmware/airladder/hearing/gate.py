@@ -3,9 +3,10 @@
 Conventions
 -----------
 A note begins when something periodic stands above the room; breath, clicks and noise are not periodic. It ends by
-its level, or after a quarter of a second of noise. It begins anew when its level dips and comes back and aubio
-hears an onset there, by the high frequency content (P. Masri, Computer modeling of sound for transformation and
-synthesis of musical signals, PhD thesis, Bristol, 1996): it fires when the reed opens, not when it is stopped.
+its level, or after a quarter of a second of noise; what has sounded for less than a tenth of a second ends sooner,
+for a key that shuts rings a little. The end is where the level last stood within 25 dB of the note's own, or where
+the room drowned it. It begins anew when the tongue is heard (retongue.py), or when its level leaps: then what
+sounded was not the note yet.
 """
 
 from __future__ import annotations
@@ -14,23 +15,23 @@ import math
 from collections import deque
 from enum import Enum, auto
 
-import aubio
-
-from airladder.hearing.block import HOP, HOP_SECONDS, RATE
-from airladder.hearing.levels import STRETCH, STRETCH_SECONDS, Levels, highest_of_last, steps_of
+from airladder.hearing.block import HOP_SECONDS
+from airladder.hearing.levels import STEPS, STRETCH_SECONDS, Levels, smoothed, steps_of
 from airladder.hearing.pitch import Pitch
+from airladder.hearing.retongue import Retongue
 
 _QUIETEST_DBFS = -60.0  # no saxophone note before a microphone is softer
 _ABOVE_ROOM_DB = 10.0  # a note begins this far above the room ...
 _STILL_ABOVE_ROOM_DB = 5.0  # ... and ends when it is no longer this far above it,
-_BELOW_NOTE_DB = 26.0  # or this far below its own level of the last second
+_BELOW_NOTE_DB = 25.0  # or this far below its own level of the last second
 _RISES_DB = 6.0  # the last of a note that dies away is no new one: that has to rise
 _CLEAR_HOPS = 2
 _QUIET_HOPS = 8  # 43 ms of quiet is an end
 _UNCLEAR, _UNCLEAR_HOPS = 0.5, 47  # 250 ms of noise is one too
-_DIP = 5.0  # the tongue on the reed silences it: the amplitude falls by 14 dB (beats of a split less) and is back ...
-_DIP_HOPS = 28  # ... within 150 ms
-_APART_HOPS = 12  # 64 ms: nobody tongues faster than 15 times a second
+_YOUNG_HOPS, _YOUNG_UNCLEAR_HOPS = 19, 6  # in its first 100 ms a note that is unclear for 32 ms was a key or a bump
+_LEAP_HOPS, _LEAP_DB = 12, 12.0  # 12 dB in 64 ms,
+_GREW_DB, _DYING_DB = 2.0, 3.0  # after 64 ms in which it did not grow, or even died
+_LEFT_DB = 3.0  # above what it was: there the new note begins
 
 
 class Gate(Enum):
@@ -48,7 +49,7 @@ class NoteGate:
 
     Parameters
     ----------
-    period : of the fingered fundamental, s: the envelope is the highest peak of one period
+    period : of the fingered fundamental, s
 
     Attributes
     ----------
@@ -56,36 +57,67 @@ class NoteGate:
     """
 
     def __init__(self, period: float) -> None:
-        self._steps = steps_of(period)
-        self._onsets = aubio.onset("hfc", 1024, HOP, RATE)
+        self._longest = period
+        self._retongue = Retongue()
         self._levels: deque[float] = deque(maxlen=round(1.0 / HOP_SECONDS))
+        self._partials: deque[int | None] = deque(maxlen=_LEAP_HOPS + 1)
         self.ago = 0.0
         self._open = False
         self._lowest_dbfs = -math.inf  # since the last note ended
         self._clear = self._quiet = self._unclear = self._age = 0
+        self._hz = 0.0
 
     def feed(self, levels: Levels, pitch: Pitch) -> Gate:
         """What the newest hop means."""
-        onset = bool(self._onsets(levels.clean)[0])
         self._clear = self._clear + 1 if pitch.clear else 0
         self._age += 1
         if not self._open:
             return self._closed(levels, pitch)
-        self._levels.append(levels.level_dbfs)
+        if pitch.clear:
+            self._hz = pitch.hz
         if self._over(levels, pitch):
             self._open = False
-            self._lowest_dbfs = levels.level_dbfs
+            self._lowest_dbfs = levels.level_dbfs if self._quiet else -math.inf
             return Gate.ENDS
-        if onset and self._age > _APART_HOPS and self._dipped(levels):
+        if self._retongue.feed(levels, pitch):
             self._opened()
+            self.ago = self._retongue.ago
+            return Gate.AGAIN
+        if self._leaps(pitch.partial):
+            ago = self._since_below(levels, self._levels[-1 - _LEAP_HOPS] + _LEFT_DB)
+            self._opened()
+            self.ago = ago
             return Gate.AGAIN
         return Gate.SOUNDS
+
+    def _leaps(self, partial: int | None) -> bool:
+        """Whether a level that did not grow rises faster than a crescendo: what sounded was an echo, or another's.
+
+        From a partial that stood to another one it is the note itself, which speaks at last.
+        """
+        self._partials.append(partial)
+        if len(self._levels) <= 2 * _LEAP_HOPS or self._levels[-1] - self._levels[-1 - _LEAP_HOPS] <= _LEAP_DB:
+            return False
+        *earlier, before = list(self._levels)[-1 - 2 * _LEAP_HOPS : -_LEAP_HOPS]
+        dies = max(earlier) - before > _DYING_DB
+        return before - min(earlier) < _GREW_DB and (dies or self._partials[0] in (None, partial))
+
+    def _since_below(self, levels: Levels, limit_dbfs: float) -> float:
+        """How long ago the level was last lower than this."""
+        level = smoothed(levels.power[-(_LEAP_HOPS + 4) * STEPS :], self._steps())
+        low = (level < 10.0 ** (limit_dbfs / 10.0)).nonzero()[0]
+        later = len(level) - 1 - int(low[-1]) if len(low) else len(level)
+        return (later + 0.5 * (self._steps() - 1)) * STRETCH_SECONDS
+
+    def _steps(self) -> int:
+        return steps_of(1.0 / self._hz if self._hz > 0.0 else self._longest)
 
     def _closed(self, levels: Levels, pitch: Pitch) -> Gate:
         self._lowest_dbfs = min(self._lowest_dbfs, levels.level_dbfs)
         opening = max(_QUIETEST_DBFS, levels.floor_dbfs + _ABOVE_ROOM_DB, self._lowest_dbfs + _RISES_DB)
         if self._clear >= _CLEAR_HOPS and levels.level_dbfs > opening:
             self._opened()
+            self._hz = pitch.hz
             return Gate.OPENS
         if not pitch.clear:  # what is periodic is no room, though it may not be a note yet
             levels.rest()
@@ -94,21 +126,27 @@ class NoteGate:
     def _opened(self) -> None:
         self._open = True
         self._levels.clear()
+        self._partials.clear()
+        self._retongue.restart()
         self._quiet = self._unclear = self._age = 0
+        self.ago = 0.0
 
     def _over(self, levels: Levels, pitch: Pitch) -> bool:
+        level = levels.level_dbfs
+        self._levels.append(level)
         lowest = max(_QUIETEST_DBFS, levels.floor_dbfs + _STILL_ABOVE_ROOM_DB, max(self._levels) - _BELOW_NOTE_DB)
-        self._quiet = self._quiet + 1 if levels.level_dbfs < lowest else 0
+        self._quiet = self._quiet + 1 if level < lowest else 0
         self._unclear = self._unclear + 1 if pitch.clarity < _UNCLEAR else 0
-        is_quiet = self._quiet >= _QUIET_HOPS
-        self.ago = HOP_SECONDS * (self._quiet if is_quiet else self._unclear)
-        return is_quiet or self._unclear >= _UNCLEAR_HOPS
+        if self._quiet >= _QUIET_HOPS:
+            self.ago = self._since(levels, lowest)
+            return True
+        self.ago = HOP_SECONDS * self._unclear
+        return self._unclear >= (_UNCLEAR_HOPS if self._age > _YOUNG_HOPS else _YOUNG_UNCLEAR_HOPS)
 
-    def _dipped(self, levels: Levels) -> bool:
-        hops = min(_DIP_HOPS, self._age)
-        held = highest_of_last(levels.envelope(), self._steps)[-hops * HOP // STRETCH :]
-        lowest = int(held.argmin())
-        if lowest in (0, len(held) - 1):
-            return False
-        self.ago = (len(held) - lowest) * STRETCH_SECONDS
-        return bool(min(held[:lowest].max(), held[lowest:].max()) >= _DIP * held[lowest])
+    def _since(self, levels: Levels, lowest_dbfs: float) -> float:
+        """How long ago the level was last as high as this, read from the fine envelope."""
+        steps = self._steps()
+        level = smoothed(levels.power[-(self._quiet + 5) * STEPS :], steps)
+        high = (level >= 10.0 ** (lowest_dbfs / 10.0)).nonzero()[0]
+        later = len(level) - 1 - int(high[-1]) if len(high) else len(level)
+        return (later + 0.5 * (steps - 1)) * STRETCH_SECONDS

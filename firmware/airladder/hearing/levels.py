@@ -2,7 +2,8 @@
 
 Conventions
 -----------
-Amplitudes are linear peaks of short stretches of 64 samples (1.33 ms); levels are rms in dB re full scale.
+Powers are mean squares of stretches of 64 samples (1.33 ms), amplitudes their roots, linear; levels are rms in dB re
+full scale.
 """
 
 from __future__ import annotations
@@ -19,15 +20,21 @@ STRETCH = 64
 """Samples in one step of the envelope."""
 
 STRETCH_SECONDS = STRETCH / RATE
+STEPS = HOP // STRETCH
+"""Steps of the envelope in a hop."""
 
 SILENCE_DBFS = -120.0
 """What a level of nothing at all is called."""
 
 _KEPT = round(1.5 / STRETCH_SECONDS)
 _LEARNT_HOPS, _LEAST_HOPS = 190, 47  # the room is what was heard in the last second, a quarter at least
+_LEARNS_EVERY = 8  # hops
+_FALLEN_DB, _FALLEN_HOPS = 6.0, 8  # what was so much louder was not the room
 _LEVEL_HOPS = 4  # 21 ms: more than one period of the lowest fundamental (65 Hz), so that the level stands still
 _RUMBLE_HZ = 30.0  # constant offsets and handling lie below, every fundamental well above (lowest: 65 Hz)
 _BREATH_HZ = 4000.0  # breath noise tells best above this
+_MEAN: Samples = np.full(STRETCH, 1.0 / STRETCH, np.float32)
+_QUARTER: Samples = np.full(STEPS, 1.0 / STEPS, np.float32)
 
 
 def dbfs(rms: float) -> float:
@@ -50,18 +57,6 @@ def highpass(corner_hz: float) -> aubio.digital_filter:
     return section
 
 
-def steps_of(period: float) -> int:
-    """Steps of the envelope that surely hold the highest peak of a wave of `period` seconds."""
-    return math.ceil(period / STRETCH_SECONDS) + 1
-
-
-def highest_of_last(values: Samples, steps: int) -> Samples:
-    """The running maximum over the newest `steps` values, shape kept; a rise is not moved by it."""
-    padded = np.concatenate([np.full(steps - 1, values[0] if len(values) else 0.0, np.float32), values])
-    highest: Samples = np.lib.stride_tricks.sliding_window_view(padded, steps).max(axis=1)
-    return highest
-
-
 class Levels:
     """Follows the level hop by hop and remembers the envelope of the last 1.5 s.
 
@@ -69,44 +64,64 @@ class Levels:
     ----------
     clean : shape (256,), the newest hop without rumble and constant offset
     level_dbfs : rms level of the last 21 ms
+    hop_power, hop_breath : mean square of the newest hop, whole and above 4 kHz
     floor_dbfs : the level of the room, followed while nothing sounds
-    breath_floor : amplitude of the room above 4 kHz
+    breath_floor : rms amplitude of the room above 4 kHz
+    power, breath_power : mean squares of the last 1.5 s, whole and above 4 kHz, newest last, shape (1125,), one every
+        1.33 ms; zeros before the first sample. They are views, good until the next hop
     """
 
     def __init__(self) -> None:
         self.clean: Samples = np.zeros(HOP, np.float32)
         self.level_dbfs = SILENCE_DBFS
         self.floor_dbfs = SILENCE_DBFS
-        self.breath_floor = 0.0
+        self.hop_power = self.hop_breath = self.breath_floor = 0.0
+        self._sounds: Samples = np.zeros((2, HOP), np.float32)
+        self._kept: Samples = np.zeros((2, _KEPT), np.float32)
+        self.power, self.breath_power = self._kept
         self._rumble = highpass(_RUMBLE_HZ)
         self._breathy = highpass(_BREATH_HZ)
-        self._powers: deque[float] = deque(maxlen=_LEVEL_HOPS)
-        self._envelope: deque[float] = deque(maxlen=_KEPT)
-        self._breath: deque[float] = deque(maxlen=_KEPT)
+        self._powers: deque[float] = deque([0.0] * _LEVEL_HOPS, maxlen=_LEVEL_HOPS)
         self._quiet: deque[tuple[float, float]] = deque(maxlen=_LEARNT_HOPS)
+        self._rested = self._fallen = 0
 
     def feed(self, samples: Samples) -> None:
         """Take the next 256 samples."""
         self.clean = self._rumble(samples).copy()
-        self._powers.append(float(np.mean(np.square(self.clean))))
-        self.level_dbfs = dbfs(math.sqrt(sum(self._powers) / len(self._powers)))
-        self._envelope.extend(np.abs(self.clean).reshape(-1, STRETCH).max(axis=1).tolist())
-        breath = self._breathy(self.clean)
-        self._breath.extend(np.sqrt(np.square(breath).reshape(-1, STRETCH).mean(axis=1)).tolist())
+        self._sounds[0], self._sounds[1] = self.clean, self._breathy(self.clean)
+        means = (np.square(self._sounds).reshape(-1, STRETCH) @ _MEAN).reshape(2, STEPS)
+        self._kept[:, :-STEPS] = self._kept[:, STEPS:]
+        self._kept[:, -STEPS:] = means
+        self.hop_power, self.hop_breath = (means @ _QUARTER).tolist()
+        self._powers.append(self.hop_power)
+        self.level_dbfs = dbfs(math.sqrt(sum(self._powers) / _LEVEL_HOPS))
+        self._forget_a_louder_room()
+
+    def _forget_a_louder_room(self) -> None:
+        self._fallen = self._fallen + 1 if self.level_dbfs < self.floor_dbfs - _FALLEN_DB else 0
+        if self._fallen == _FALLEN_HOPS:
+            self._quiet.clear()
+            self.floor_dbfs, self.breath_floor = SILENCE_DBFS, 0.0
 
     def rest(self) -> None:
         """Nothing sounds now: let the room's level be learnt from this hop (a low percentile of the last second)."""
-        self._quiet.append((self.level_dbfs, self._breath[-1]))
-        if len(self._quiet) < _LEAST_HOPS:
+        self._quiet.append((self.level_dbfs, self.hop_breath))
+        self._rested += 1
+        if self._rested % _LEARNS_EVERY or len(self._quiet) < _LEAST_HOPS:
             return
         levels, breaths = zip(*self._quiet, strict=True)
         self.floor_dbfs = sorted(levels)[len(levels) // 5]
-        self.breath_floor = sorted(breaths)[len(breaths) // 5]
+        self.breath_floor = math.sqrt(sorted(breaths)[len(breaths) // 5])
 
-    def envelope(self) -> Samples:
-        """Peak amplitudes of the last 1.5 s at most, newest last, shape (n,), one every 1.33 ms."""
-        return np.array(self._envelope, np.float32)
 
-    def breath(self) -> Samples:
-        """Rms amplitudes above 4 kHz on the grid of `envelope`."""
-        return np.array(self._breath, np.float32)
+def smoothed(power: Samples, steps: int) -> Samples:
+    """The mean of `steps` values around each, shape (n - steps + 1,); value i lies (steps - 1) / 2 later than i."""
+    total = np.cumsum(power, dtype=np.float64)
+    total[steps:] -= total[:-steps].copy()
+    mean: Samples = (np.maximum(total[steps - 1 :], 0.0) / steps).astype(np.float32)
+    return mean
+
+
+def steps_of(period: float) -> int:
+    """Steps of the envelope that hold a wave of `period` seconds, 4 ms at least: their mean stands still."""
+    return max(3, math.ceil(period / STRETCH_SECONDS))
