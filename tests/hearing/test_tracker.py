@@ -129,11 +129,15 @@ def test_silence_has_no_period() -> None:
 
 
 def test_the_fine_pitch_waits_until_its_windows_hold_nothing_else() -> None:
-    band, fine = Band(ALTO.fundamental_hz, 0.11), FinePitch(24_000)
+    band = Band(ALTO.fundamental_hz, 0.11)
+    fine = FinePitch(band.rate)
     for hop in tone(ALTO.pure_hz(2), 0.4)[: 60 * HOP].reshape(-1, HOP):
         band.feed(hop)
     assert fine.measure(band.newest, ALTO.pure_hz(2), 2, held=0.03) is None
-    assert fine.measure(band.newest, ALTO.pure_hz(2), 2, held=0.06) == pytest.approx(ALTO.pure_hz(2), rel=1e-6)
+    measured = fine.measure(band.newest, ALTO.pure_hz(2), 2, held=0.06)
+    assert measured is not None
+    assert measured.hz == pytest.approx(ALTO.pure_hz(2), rel=1e-6)
+    assert measured.alike == pytest.approx(1.0, abs=1e-3)
 
 
 def test_the_fine_pitch_comes_near_the_cramer_rao_bound() -> None:
@@ -151,7 +155,7 @@ def test_the_fine_pitch_comes_near_the_cramer_rao_bound() -> None:
         noisy = lines.sum(axis=0) + noise * rng.standard_normal(len(t))
         measured = fine.measure(noisy.astype(np.float32), hz, 4, held=1.0)
         assert measured is not None
-        errors.append(measured - hz)
+        errors.append(measured.hz - hz)
     n, snr = span * rate, sum(k**2 * a**2 for k, a in amplitudes.items()) / (2 * noise**2)
     bound = np.sqrt(6 * rate**2 / ((2 * np.pi) ** 2 * snr * n * (n**2 - 1)))
     assert abs(np.mean(errors)) < 3 * np.std(errors) / np.sqrt(len(errors))

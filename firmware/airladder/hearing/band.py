@@ -17,7 +17,7 @@ import numpy as np
 
 from airladder.hearing.block import HOP, RATE, Samples
 
-_LOW_HORN_HZ = 130.0  # a fundamental below this lies on a tube that is followed at the lower rate
+_LOW_HORN_HZ = 150.0  # a fundamental below this lies on a tube that is followed at the lower rate
 _BELOW = 0.8  # of the fundamental: what is lower is no partial
 _HARMONICS, _LEAST_HZ, _OF_RATE = 32, 4500.0, 0.375
 _FOURTH_ORDER = (0.541196, 1.306563)  # Q of the two halves of a Butterworth filter of order four

@@ -2,21 +2,26 @@
 
 Conventions
 -----------
-Its output is a function of the blocks alone. Every note that gave a reading ends in one tone, unless samples were
-lost in it: then the part before the gap is forgotten, and the part after it is a tone without attack.
+Its output is a function of the blocks alone. Every note that gave a reading ends in one tone, or in what was sung,
+unless samples were lost in it: then the part before the gap is forgotten, and the part after it has no attack.
 """
 
 from __future__ import annotations
 
 import math
+from collections import deque
 
 from airladder.hearing.attacks import AttackWatch
-from airladder.hearing.block import Block
-from airladder.hearing.events import Event, Reading
+from airladder.hearing.block import HOP_SECONDS, Block
+from airladder.hearing.door import Door
+from airladder.hearing.ease import KEPT_SECONDS, Level
+from airladder.hearing.events import Event, Reading, Tone
 from airladder.hearing.gate import Gate, NoteGate
 from airladder.hearing.levels import Levels
 from airladder.hearing.notes import NoteUnderWay
 from airladder.hearing.pitch import Pitch
+from airladder.hearing.pitch_track import PitchTrack
+from airladder.hearing.singing import VoiceWatch
 from airladder.hearing.splits import SplitWatch
 from airladder.hearing.tracker import Tracker
 from airladder.music.pitch import cents
@@ -34,19 +39,27 @@ class Ear:
     Parameters
     ----------
     series : horn, fingering and A4
-    against : what the cents are measured from; with `Against.MEASURED` they are None until the fundamental has
-        been sounded once
+    against : what the cents are measured from; with `Against.MEASURED` they are None until the fundamental, or the
+        usual fingering of the pitch, has been sounded once
+    sings : whether the player was asked to sing: every pitch is then taken for the voice
 
     Attributes
     ----------
     measured_hz : the fundamental as last sounded, Hz, or None
+    usual_hz : usual fingerings as last sounded, Hz, by the partial whose pitch they have; whoever asks for them
+        puts them here
+    broken : whether the last block was not joined to the one before, or was no sound
     """
 
-    def __init__(self, series: Series, against: Against = Against.TEMPERED) -> None:
+    def __init__(self, series: Series, against: Against = Against.TEMPERED, *, sings: bool = False) -> None:
         self._series = series
         self._against = against
         self.measured_hz: float | None = None
-        self._gap = -math.inf
+        self.usual_hz: dict[int, float] = {}
+        self.broken = False
+        self._sings = sings
+        self._door = Door()
+        self._gap = self._ended_at = -math.inf
         self._time = 0.0
         self._begin_afresh()
 
@@ -54,20 +67,47 @@ class Ear:
         """Forget every sample, but not what was learnt about the horn."""
         period = 1.0 / self._series.fundamental_hz
         self._levels = Levels()
+        self._recent: deque[Level] = deque(maxlen=round(KEPT_SECONDS / HOP_SECONDS))
         self._tracker = Tracker(self._series)
+        self._tune()
+        self._pitches = PitchTrack()
         self._splits = SplitWatch(self._series)
+        self._voice = VoiceWatch(self._series, asked=self._sings)
         self._attacks = AttackWatch(period)
         self._gate = NoteGate(period)
         self._note: NoteUnderWay | None = None
 
+    def asks(self, *, sings: bool) -> None:
+        """The player is asked to sing from now on, or to play."""
+        self._sings = sings
+        self._voice = VoiceWatch(self._series, asked=sings)
+
     def feed(self, block: Block) -> list[Event]:
         """What this block brings to light, in the order of time."""
+        block = self._door.feed(block)
+        self.broken = block.lost
         if block.lost:
             self._begin_afresh()
             self._gap = block.time
         self._time = block.time
         self._levels.feed(block.samples)
-        pitch = self._heard()
+        events = self._verdict(self._heard())
+        self._remember((block.time, self._levels.level_dbfs))
+        return events
+
+    def finish(self) -> list[Event]:
+        """The end of the recording: whatever still sounds ends here."""
+        self._gate.ago = 0.0
+        return self._ended()
+
+    def _heard(self) -> Pitch:
+        if self._sings:
+            return self._pitches.feed(self._levels.clean)
+        if self._note is None and self._levels.level_dbfs < _SILENT_DBFS:
+            return self._tracker.skip(self._levels.clean)
+        return self._tracker.feed(self._levels.clean)
+
+    def _verdict(self, pitch: Pitch) -> list[Event]:
         match self._gate.feed(self._levels, pitch):
             case Gate.SILENT:
                 return []
@@ -83,19 +123,16 @@ class Ear:
             case Gate.SOUNDS:
                 return [*self._too_long(), *self._sounds(pitch)]
 
-    def _heard(self) -> Pitch:
-        if self._note is None and self._levels.level_dbfs < _SILENT_DBFS:
-            return self._tracker.skip(self._levels.clean)
-        return self._tracker.feed(self._levels.clean)
-
-    def finish(self) -> list[Event]:
-        """The end of the recording: whatever still sounds ends here."""
-        self._gate.ago = 0.0
-        return self._ended()
+    def _remember(self, level: Level) -> None:
+        self._recent.append(level)
+        if self._note is not None:
+            self._note.levels.append(level)
 
     def _began(self, *, after_dip: bool = False) -> None:
-        self._note = NoteUnderWay(began=self._time)
+        before = [level for level in self._recent if level[0] > self._ended_at]
+        self._note = NoteUnderWay(began=self._time, levels=before)
         self._splits.restart()
+        self._voice.restart()
         if self._time - self._gap > _RESUMED_SECONDS:
             self._attacks.expect(self._time, dip=self._gate.ago if after_dip else None)
 
@@ -111,21 +148,33 @@ class Ear:
     def _sounds(self, pitch: Pitch) -> list[Event]:
         if self._note is None:
             return []
-        events: list[Event] = []
-        attack = self._attacks.feed(self._levels, self._time)
+        events = self._followed_by_the_horn()
+        attack = self._attacks.feed(self._levels, self._time, pitch)
         if attack is not None:
             self._note.attack = attack
             events.append(attack)
+        split = self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None)
+        if split and not self._sings:  # nobody sings two partials at once
+            self._voice.deny()
         if pitch.hz > 0.0:
-            reading = self._reading(pitch)
+            reading = self._reading(pitch, split)
             self._note.add(reading)
             events.append(reading)
         return events
 
-    def _reading(self, pitch: Pitch) -> Reading:
-        split = self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None)
+    def _followed_by_the_horn(self) -> list[Event]:
+        """A voice that the horn follows without a pause has ended, and a note of the horn begins."""
+        was_voice = self._voice.is_voice
+        if self._voice.feed(self._levels.clean, self._time, self._levels.level_dbfs) or not was_voice:
+            return []
+        self._gate.ago = 0.0
+        ended = self._ended()
+        self._began()
+        return ended
+
+    def _reading(self, pitch: Pitch, split: tuple[int, ...]) -> Reading:
         partial = pitch.partial
-        if split and partial not in split:  # the spacing of the lines of a split is heard as a fundamental
+        if self._voice.is_voice or (split and partial not in split):
             partial = None
         return Reading(
             t=self._time,
@@ -135,20 +184,35 @@ class Ear:
             level_dbfs=self._levels.level_dbfs,
             clarity=pitch.clarity,
             split=split,
+            clipped=self._door.clipped,
         )
 
     def _cents(self, partial: int, hz: float) -> float | None:
-        target = self._series.target_hz(partial, self._against, self.measured_hz)
+        target = self._series.target_hz(partial, self._against, self.measured_hz, self.usual_hz.get(partial))
         return None if target is None else cents(hz, target)
 
     def _ended(self) -> list[Event]:
         note, self._note = self._note, None
         if note is None:
             return []
+        self._ended_at = self._time - self._gate.ago
         attack = self._attacks.due(self._levels, self._time)
         if attack is not None:
             note.attack = attack
-        tone = note.ended(self._time - self._gate.ago)
+        last: list[Event] = [attack] if attack else []
+        sung = self._voice.ended(note.began, self._ended_at)
+        if sung is not None:
+            return [*last, sung]
+        tone = note.ended(self._ended_at)
+        self._learn(tone)
+        return [*last, tone]
+
+    def _learn(self, tone: Tone) -> None:
+        """What a fundamental that stood tells of this horn today: where its partials are to be looked for."""
         if tone.partial == 1 and tone.hz and not tone.split and tone.end - tone.start >= _FUNDAMENTAL_SECONDS:
             self.measured_hz = tone.hz
-        return [*([attack] if attack else []), tone]
+            self._tune()
+
+    def _tune(self) -> None:
+        if self.measured_hz is not None:
+            self._tracker.tune(self.measured_hz / self._series.fundamental_hz)

@@ -9,6 +9,7 @@ is on no partial of the fingered tube. `as_json` gives the public form of each (
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
@@ -29,6 +30,7 @@ class Reading:
     level_dbfs : rms level of the newest hop
     clarity : 0 (noise) to 1 (perfectly periodic)
     split : the partials heard at once; empty when only one is
+    clipped : whether the sound was cut off at full scale within the last 21 ms (`door`)
     """
 
     t: float
@@ -38,6 +40,7 @@ class Reading:
     level_dbfs: float
     clarity: float
     split: tuple[int, ...] = ()
+    clipped: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,6 +62,11 @@ class Attack:
     rise_ms: float
     confidence: float
 
+    @property
+    def log_attack_time(self) -> float:
+        """Decimal logarithm of the rise in seconds, of 1 ms at least (ISO/IEC 15938-4, LogAttackTime)."""
+        return math.log10(max(1.0, self.rise_ms) / 1000.0)
+
 
 @dataclass(frozen=True)
 class Tone:
@@ -76,6 +84,11 @@ class Tone:
     path : what sounded on the way, as (partial or None, seconds), in order
     split : share of the time in which more than one partial was heard, 0 to 1
     level_dbfs : median rms level while it sounded
+    push_db : loudest level just before the final partial spoke, against its steady level (`ease.push_db`); about 0
+        or above when the note was pushed; None with no partial, or when nothing is known of the time before
+    unsteady_db : half the range that holds the middle 80 per cent of the levels of the steady part, dB; None with
+        no partial
+    clipped : share of the time in which the sound was cut off at full scale, 0 to 1; None when nobody looked
     """
 
     start: float
@@ -89,9 +102,33 @@ class Tone:
     path: tuple[tuple[int | None, float], ...]
     split: float
     level_dbfs: float
+    push_db: float | None = None
+    unsteady_db: float | None = None
+    clipped: float | None = None
 
 
-Event = Reading | Attack | Tone
+@dataclass(frozen=True)
+class Sung:
+    """A pitch that was sung or hummed, told when it has ended.
+
+    Attributes
+    ----------
+    start, end : s
+    hz : median pitch of the steady part, Hz
+    spread_cents : half the range that holds the middle 80 per cent of the steady part
+    level_dbfs : median rms level
+    known_at : when it was first known to be a voice, s
+    """
+
+    start: float
+    end: float
+    hz: float
+    spread_cents: float
+    level_dbfs: float
+    known_at: float
+
+
+Event = Reading | Attack | Tone | Sung
 
 _DIGITS = {"t": 4, "known_at": 4, "start": 4, "end": 4, "hz": 3, "cents": 2, "spread_cents": 2, "clarity": 3}
 
@@ -99,14 +136,15 @@ _DIGITS = {"t": 4, "known_at": 4, "start": 4, "end": 4, "hz": 3, "cents": 2, "sp
 def as_json(event: Event) -> dict[str, Any]:
     """The event as a plain dictionary with `event` and `t` first; numbers rounded to what they are worth.
 
-    A tone's `t` is its end: the moment at which it could be told. Its `hz` stays inside: the public form has cents.
+    What has an end bears it as its `t`: the moment at which it could be told. The `hz` of a tone stays inside: the
+    public form has cents.
     """
     name = type(event).__name__.lower()
     fields = _rounded(asdict(event))
     if isinstance(event, Tone):
         del fields["hz"]
-        return {"event": name, "t": fields["end"], **fields}
-    return {"event": name, **fields}
+    told_at = {"t": fields["end"]} if isinstance(event, Tone | Sung) else {}
+    return {"event": name, **told_at, **fields}
 
 
 def _rounded(value: Any, digits: int = 2) -> Any:

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import math
 from collections import OrderedDict
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -30,7 +31,16 @@ _TURNS = 200  # harmonics that turn more often between the windows: a few cents 
 _GRID_CENTS = 4.0  # the windows are made for frequencies on this grid; off by half a step they do no worse
 _KEPT = 48  # of them: a vibrato passes over a dozen
 
+_NOTHING = 1e-30
+
 Complexes = npt.NDArray[np.complex64]
+
+
+class Measure(NamedTuple):
+    """A frequency, Hz, and how alike the harmonics of the two windows are in strength: 1 if in proportion."""
+
+    hz: float
+    alike: float
 
 
 class FinePitch:
@@ -45,7 +55,7 @@ class FinePitch:
         self._rate = rate
         self._combs: OrderedDict[int, Comb] = OrderedDict()
 
-    def measure(self, newest: Samples, near_hz: float, partial: int, held: float) -> float | None:
+    def measure(self, newest: Samples, near_hz: float, partial: int, held: float) -> Measure | None:
         """The frequency of a partial near `near_hz`; None when it has not sounded for long enough.
 
         Parameters
@@ -84,20 +94,22 @@ class Comb:
         window = max(round(_SPAN_SECONDS * rate) - self._apart, round(_WINDOW_PERIODS * rate / hz))
         self.span = window + self._apart
         numbers = np.arange(1, max(1, min(_HARMONICS, int(0.4 * rate / hz), _TURNS // turns)) + 1)
-        turning = np.exp(-2j * np.pi * hz / rate * np.outer(numbers, np.arange(window)))
-        turning *= np.hanning(window + 2)[1:-1]
-        self._bank: Samples = np.concatenate([turning.real, turning.imag]).astype(np.float32)
+        turning = np.exp(-2j * np.pi * hz / rate * np.outer(numbers, np.arange(window))) * np.hanning(window)
+        rows = np.stack([turning.real, turning.imag], axis=1).reshape(-1, window)  # so that two results are one
+        self._bank: Samples = np.ascontiguousarray(rows, np.float32)  # complex number
         self._back: Complexes = np.exp(-2j * np.pi * hz / rate * self._apart * numbers).astype(np.complex64)
-        self._numbers = numbers.astype(np.float32)
-        self._levers = self._numbers**2
+        self._numbers, self._levers = numbers.astype(np.float32), numbers.astype(np.float32) ** 2
         self._hz, self._to_hz = hz, rate / (2.0 * math.pi * self._apart)
 
-    def measure(self, newest: Samples) -> float:
-        """The frequency in Hz in the newest samples, shape (n,), n at least `span`."""
-        was = self._bank @ newest[-self.span : -self._apart]
-        now = self._bank @ newest[-self.span + self._apart :]
-        count = len(self._numbers)
-        gained = (now[:count] + 1j * now[count:]) * (was[:count] - 1j * was[count:]) * self._back
+    def measure(self, newest: Samples) -> Measure:
+        """What is heard in the newest samples, shape (n,), n at least `span`."""
+        was = (self._bank @ newest[-self.span : -self._apart]).view(np.complex64)
+        now = (self._bank @ newest[self._apart - self.span :]).view(np.complex64)
+        gained = now * was.conj() * self._back
         weights = np.abs(gained)
         turned = np.arctan2(gained.imag, gained.real)
-        return self._hz + self._to_hz * float(weights * self._numbers @ turned / (weights @ self._levers + 1e-30))
+        off = float((weights * turned) @ self._numbers) / (float(weights @ self._levers) + _NOTHING)
+        alike = float(weights.sum()) / math.sqrt(
+            float(np.vdot(was, was).real) * float(np.vdot(now, now).real) + _NOTHING
+        )
+        return Measure(self._hz + self._to_hz * off, alike)

@@ -8,34 +8,21 @@ there, or is the end of the breath.
 
 from __future__ import annotations
 
-import statistics
+from array import array
 from dataclasses import dataclass, field
-from itertools import groupby
+
+import numpy as np
 
 from airladder.hearing.block import HOP_SECONDS
+from airladder.hearing.ease import Level, push_db
 from airladder.hearing.events import Attack, Reading, Tone
+from airladder.hearing.stretches import Floats, Stretch, final_of, path_of, spread
 
-STOOD_SECONDS = 0.12
-STOOD_SHARE = 0.15
-
-_SHORTEST_SECONDS = 0.030  # shorter stretches are the tracker changing its mind
-_SHORTEST_BETWEEN_SECONDS = 0.060  # "on no partial" for less than this is only the way from one to the next
-_EDGE_SECONDS = 0.05  # at either end the tracker's window also holds something else
+_EDGE_SECONDS = 0.05  # at either end the tracker's windows also hold something else
 _SPLIT_SHARE = 0.2  # of a note must be split before its splits say more than its pitch
-_MIDDLE = 0.8  # share of the steady readings whose range is the spread
+_SILENCE_DBFS = -120.0
 
-
-@dataclass
-class Stretch:
-    """Readings in a row on the same partial."""
-
-    partial: int | None
-    readings: list[Reading]
-
-    @property
-    def seconds(self) -> float:
-        """How long it lasted, s."""
-        return len(self.readings) * HOP_SECONDS
+_SPLIT, _ELSEWHERE, _CLIPPED = 1, 2, 4  # marks of a reading; elsewhere: its partial is none of the split
 
 
 @dataclass
@@ -46,94 +33,90 @@ class NoteUnderWay:
     ----------
     began : when it was noticed, s
     attack : how it began, once that is known; for ever None when its beginning was lost
+    levels : one a hop, from half a second before it was noticed, or from the end of the note before
     """
 
     began: float
     attack: Attack | None = None
-    _readings: list[Reading] = field(default_factory=list)
+    levels: list[Level] = field(default_factory=list)
+    _stretches: list[Stretch] = field(default_factory=list)
+    _marks: array[int] = field(default_factory=lambda: array("B"))
 
     def add(self, reading: Reading) -> None:
         """Take the next reading."""
-        self._readings.append(reading)
+        if not self._stretches or self._stretches[-1].partial != reading.partial:
+            self._stretches.append(Stretch(reading.partial))
+        self._stretches[-1].add(reading)
+        elsewhere = reading.split and reading.partial not in reading.split
+        self._marks.append(_SPLIT * bool(reading.split) + _ELSEWHERE * bool(elsewhere) + _CLIPPED * reading.clipped)
 
     def ended(self, end: float) -> Tone:
         """The whole tone, which ended at `end` seconds."""
-        readings = [reading for reading in self._readings if reading.t <= end] or self._readings[:1]
-        stretches = path_of(readings)
-        final = None if only_the_spacing_of_a_split(readings) else final_of(stretches)
-        steady = _middle_of(final.readings) if final else []
-        heard = [reading.cents for reading in steady if reading.cents is not None]
-        start = self.attack.t if self.attack else self.began
+        raw = [part for part in (stretch.until(end) for stretch in self._stretches) if part.t]
+        raw = raw or [Stretch(s.partial, *(column[:1] for column in s.columns)) for s in self._stretches[:1]]
+        marks = np.array(self._marks[: sum(len(stretch.t) for stretch in raw)], np.uint8)
+        path = path_of(raw)
+        final = None if _only_the_spacing_of_a_split(marks) else final_of(path)
         return Tone(
-            start=min(start, end),
+            start=min(self.attack.t if self.attack else self.began, end),
             end=end,
             partial=final.partial if final else None,
-            hz=statistics.median(reading.hz for reading in steady) if steady else None,
-            cents=statistics.median(heard) if heard else None,
-            spread_cents=spread(heard) if heard else None,
+            hz=_median(_middle(final.hz)) if final else None,
+            cents=_median(_middle(final.cents)) if final else None,
+            spread_cents=_spread(_middle(final.cents)) if final else None,
             attack=self.attack,
-            speak_ms=_speak_ms(self.attack, final),
-            path=tuple((stretch.partial, stretch.seconds) for stretch in _up_to(stretches, final)),
-            split=sum(1 for reading in readings if reading.split) / max(1, len(readings)),
-            level_dbfs=statistics.median(reading.level_dbfs for reading in readings) if readings else -120.0,
+            speak_ms=self._speak_ms(final),
+            path=tuple((stretch.partial, stretch.seconds) for stretch in _up_to(path, final)),
+            split=_share(marks, _SPLIT),
+            level_dbfs=_median(np.concatenate([s.level for s in raw])) or _SILENCE_DBFS if raw else _SILENCE_DBFS,
+            push_db=self._push_db(final),
+            unsteady_db=_spread(_middle(final.level)) if final else None,
+            clipped=_share(marks, _CLIPPED),
         )
 
+    def _speak_ms(self, final: Stretch | None) -> float | None:
+        if self.attack is None or final is None:
+            return None
+        return max(0.0, 1000.0 * (final.t[0] - self.attack.t))
 
-def path_of(readings: list[Reading]) -> list[Stretch]:
-    """What sounded one after the other, without what was too short to be anything."""
-    raw = [Stretch(partial, list(group)) for partial, group in groupby(readings, key=lambda r: r.partial)]
-    joined: list[Stretch] = []
-    for stretch in (stretch for stretch in raw if _counts(stretch)):
-        if joined and joined[-1].partial == stretch.partial:
-            joined[-1].readings.extend(stretch.readings)
-        else:
-            joined.append(stretch)
-    return joined
-
-
-def _counts(stretch: Stretch) -> bool:
-    shortest = _SHORTEST_BETWEEN_SECONDS if stretch.partial is None else _SHORTEST_SECONDS
-    return stretch.seconds >= shortest
+    def _push_db(self, final: Stretch | None) -> float | None:
+        steady = _median(_middle(final.level)) if final else None
+        if final is None or steady is None:
+            return None
+        return push_db(self.levels, self.attack.t if self.attack else None, final.t[0], steady)
 
 
-def final_of(stretches: list[Stretch]) -> Stretch | None:
-    """The last stretch in which a partial stood; None when none did."""
-    total = sum(stretch.seconds for stretch in stretches)
-    long_enough = max(STOOD_SECONDS, STOOD_SHARE * total)
-    stood = [s for s in stretches if s.partial is not None and s.seconds >= long_enough]
-    return stood[-1] if stood else None
-
-
-def only_the_spacing_of_a_split(readings: list[Reading]) -> bool:
+def _only_the_spacing_of_a_split(marks: np.ndarray) -> bool:
     """Whether the pitch that was followed is no partial at all, but the spacing of the lines of a split note.
 
     Pitch trackers call that spacing the fundamental; the split names the partials that really sound.
     """
-    split = [reading for reading in readings if reading.split]
-    if len(split) < _SPLIT_SHARE * len(readings):
+    if _share(marks, _SPLIT) < _SPLIT_SHARE:
         return False
-    return sum(reading.partial not in reading.split for reading in split) > len(split) / 2
+    return _share(marks, _ELSEWHERE) > _share(marks, _SPLIT) / 2
 
 
-def spread(values: list[float]) -> float:
-    """Half the range that holds the middle 80 per cent of the values."""
-    ordered = sorted(values)
-    cut = round((1.0 - _MIDDLE) / 2.0 * (len(ordered) - 1))
-    return (ordered[-1 - cut] - ordered[cut]) / 2.0
+def _share(marks: np.ndarray, mark: int) -> float:
+    return float(np.count_nonzero(marks & mark)) / max(1, len(marks))
 
 
-def _middle_of(readings: list[Reading]) -> list[Reading]:
+def _middle(column: array[float]) -> Floats:
+    """The column without its edges, and without what is not known."""
     edge = round(_EDGE_SECONDS / HOP_SECONDS)
-    return readings[edge:-edge] if len(readings) >= 4 * edge else readings
+    values = np.array(column[edge:-edge] if len(column) >= 4 * edge else column)
+    known: Floats = values[~np.isnan(values)]
+    return known
 
 
-def _up_to(stretches: list[Stretch], final: Stretch | None) -> list[Stretch]:
+def _median(values: Floats) -> float | None:
+    return float(np.median(values)) if len(values) else None
+
+
+def _spread(values: Floats) -> float | None:
+    return spread(values) if len(values) else None
+
+
+def _up_to(path: list[Stretch], final: Stretch | None) -> list[Stretch]:
     if final is None:
-        return stretches
-    return stretches[: next(i for i, stretch in enumerate(stretches) if stretch is final) + 1]
-
-
-def _speak_ms(attack: Attack | None, final: Stretch | None) -> float | None:
-    if attack is None or final is None:
-        return None
-    return max(0.0, 1000.0 * (final.readings[0].t - attack.t))
+        return path
+    return path[: next(i for i, stretch in enumerate(path) if stretch is final) + 1]

@@ -23,12 +23,17 @@ WINDOW_SECONDS = 0.0213
 """And no less than this."""
 
 FRESH_SECONDS = 0.012
+"""What is so much older counts e times less on either side: new notes are heard sooner."""
 
 LEAST = 0.3
+"""Lower peaks are noise."""
+
+_OF_BEST = 0.4  # lower ones speak for nothing beside the best
 
 _LOWEST_HZ = 85.0  # lags go up to this period even on a short tube: a man's voice is no partial of it
 _HIGHEST_PARTIAL = 17.0  # no partial has a shorter period than this part of the fundamental's
 _BEYOND = 1.04  # and beyond the fundamental's own period by this much
+_FLAT = 1e-4
 _ENERGY = 1e-9  # keeps silence from being divided by silence: -90 dBFS rms
 
 Bools = npt.NDArray[np.bool_]
@@ -73,18 +78,31 @@ class Periods:
     def peaks(self) -> list[tuple[float, float]]:
         """Lags at which the likeness is highest of all around, and how high, the shortest lag first.
 
-        Lags between samples are read by a parabola. Peaks lower than LEAST, and shorter lags than that of any
+        Lags between samples are read off a cosine. Low peaks, and shorter lags than that of any
         partial, are left out.
         """
         part = self.likeness[self._shortest :]
         here = part[1:-1]
-        tops = (here > part[:-2]) & (here >= part[2:]) & (here > LEAST)
+        least = max(LEAST, _OF_BEST * float(here.max()))
+        tops = (here > part[:-2]) & (here >= part[2:]) & (here > least)
         found = []
         for place in tops.nonzero()[0].tolist():
             left, top, right = part[place : place + 3].tolist()
-            shift = 0.5 * (left - right) / (left - 2.0 * top + right)
-            found.append((self._shortest + 1 + place + shift, top - 0.25 * (left - right) * shift))
+            shift, height = _top_of_cosine(left, top, right)
+            found.append((self._shortest + 1 + place + shift, height))
         return found
+
+
+def _top_of_cosine(left: float, top: float, right: float) -> tuple[float, float]:
+    """Where the cosine through three samples a step apart is highest, in steps from the middle one, and how high.
+
+    The likeness of a sine is a cosine: of a lag of five samples a parabola would be cents off.
+    """
+    turn = math.acos(max(-0.9, 0.5 * (left + right) / top))
+    if turn < _FLAT:
+        return 0.0, top
+    phase = math.atan((right - left) / (2.0 * top * math.sin(turn)))
+    return phase / turn, top / math.cos(phase)
 
 
 def _fast(least: int) -> int:

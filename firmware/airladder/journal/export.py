@@ -42,7 +42,8 @@ TONE_COLUMNS = (
     "level_dbfs",
 )
 ATTACK_COLUMNS = ("attack_s", "attack_known_at_s", "attack_kind", "attack_rise_ms", "attack_confidence")
-COLUMNS = SESSION_COLUMNS + TRY_COLUMNS + TONE_COLUMNS + ATTACK_COLUMNS
+EASE_COLUMNS = ("push_db", "unsteady_db", "clipped")
+COLUMNS = SESSION_COLUMNS + TRY_COLUMNS + TONE_COLUMNS + ATTACK_COLUMNS + EASE_COLUMNS
 """The header line."""
 
 
@@ -99,8 +100,8 @@ def _try_cells(attempt: Attempt) -> tuple[Cell, ...]:
     own = (attempt.number, _digits(attempt.t, 4), attempt.wanted, attempt.outcome.value)
     tone = attempt.tone
     if tone is None:
-        return own + (None,) * len(TONE_COLUMNS + ATTACK_COLUMNS)
-    return own + _tone_cells(tone) + _attack_cells(tone.attack)
+        return own + (None,) * len(TONE_COLUMNS + ATTACK_COLUMNS + EASE_COLUMNS)
+    return own + _tone_cells(tone) + _attack_cells(tone.attack) + _ease_cells(tone)
 
 
 def _tone_cells(tone: Tone) -> tuple[Cell, ...]:
@@ -128,6 +129,10 @@ def _attack_cells(attack: Attack | None) -> tuple[Cell, ...]:
         _digits(attack.rise_ms, 1),
         _digits(attack.confidence, 2),
     )
+
+
+def _ease_cells(tone: Tone) -> tuple[Cell, ...]:
+    return _digits(tone.push_db, 1), _digits(tone.unsteady_db, 1), _digits(tone.clipped, 2)
 
 
 def _digits(number: float | None, digits: int) -> str | None:

@@ -23,7 +23,7 @@ Row = dict[str, Value]
 
 _TONE_COLUMNS = (
     *("tone_start", "tone_end", "partial", "hz", "cents", "spread_cents"),
-    *("speak_ms", "path", "split", "level_dbfs"),
+    *("speak_ms", "path", "split", "level_dbfs", "push_db", "unsteady_db", "clipped"),
 )
 _ATTACK_COLUMNS = ("attack_t", "attack_known_at", "attack_kind", "attack_rise_ms", "attack_confidence")
 
@@ -124,6 +124,9 @@ def _tone_row(tone: Tone | None) -> Row:
         "path": json.dumps([[_whole(partial), _real(s)] for partial, s in tone.path], allow_nan=False),
         "split": _real(tone.split),
         "level_dbfs": _real(tone.level_dbfs),
+        "push_db": _real(tone.push_db),
+        "unsteady_db": _real(tone.unsteady_db),
+        "clipped": _real(tone.clipped),
     } | _attack_row(tone.attack)
 
 
@@ -154,6 +157,9 @@ def _tone_of(row: sqlite3.Row) -> Tone | None:
         path=tuple((partial, seconds) for partial, seconds in json.loads(row["path"])),
         split=row["split"],
         level_dbfs=row["level_dbfs"],
+        push_db=row["push_db"],
+        unsteady_db=row["unsteady_db"],
+        clipped=row["clipped"],
     )
 
 

@@ -22,6 +22,7 @@ _COLUMNS = (
     Column("Spread, cents", number=True),
     Column("Began"),
     Column("To speak, ms", number=True),
+    Column("Push, dB", number=True),
     Column("Held, s", number=True),
 )
 
@@ -99,13 +100,14 @@ def _outcome(attempt: Attempt, notes: Notes) -> str:
 
 def _measured(tone: Tone | None) -> Sequence[str]:
     if tone is None:
-        return (NONE,) * 5
+        return (NONE,) * 6
     began = tone.attack.kind if tone.attack else NONE
     return (
         signed(tone.cents),
         number(tone.spread_cents, 1),
         began,
         number(tone.speak_ms),
+        signed(tone.push_db),
         number(_held(tone), 1),
     )
 

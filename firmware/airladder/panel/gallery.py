@@ -18,6 +18,7 @@ from airladder.music.series import HIGHEST_PARTIAL, Series
 from airladder.panel import notices, screens
 from airladder.practice.exercise import Exercise, first_rungs
 from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.overload import SENTENCE
 from airladder.practice.state import Phase, State
 
 Sample = State | Callable[[], Image.Image]
@@ -141,6 +142,7 @@ def _notices() -> dict[str, Sample]:
     return {
         "trouble-wanted": replace(_state(Phase.WANTED), troubles=(("microphone", gone),)),
         "trouble-sounding": replace(_sounding(3, 4.0), troubles=(("log", full),)),
+        "trouble-too-loud": replace(_sounding(3, 4.0), troubles=(("level", SENTENCE),)),
         "fault": _fault,
         "farewell": notices.draw_farewell,
     }

@@ -31,6 +31,7 @@ ROWS: Mapping[Phase, tuple[str, str, str, str]] = {
 PARTIAL = "partial"
 CENTS = "cents"
 HELD = "held"
+CUT_OFF = "too loud"
 FINGERING = "fingering"
 ENCOURAGEMENT = ("hear it, sing it,", "play it")
 PLAY = "play a note"

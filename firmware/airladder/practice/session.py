@@ -12,10 +12,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from airladder.hearing.events import Attack, Reading, Tone
+from airladder.hearing.events import Attack, Reading, Sung, Tone
 from airladder.practice.effects import Effect, Keep
 from airladder.practice.exercise import Exercise
 from airladder.practice.judge import ARRIVED, Attempt, Outcome, judged
+from airladder.practice.overload import told_after
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import Phase, State
 
@@ -53,13 +54,13 @@ class Kept:
 
 @dataclass(frozen=True)
 class Trouble:
-    """A sentence that the player should see; empty when it is over. `about` is "microphone" or "log"."""
+    """A sentence that the player should see; empty when it is over. `about` is "microphone", "level" or "log"."""
 
     about: str
     sentence: str
 
 
-Event = Reading | Attack | Tone | Press | Tick | Gap | Kept | Trouble
+Event = Reading | Attack | Tone | Sung | Press | Tick | Gap | Kept | Trouble
 Step = tuple[State, tuple[Effect, ...]]
 
 
@@ -83,7 +84,9 @@ def step(state: State, event: Event) -> Step:
         case Attack():  # the reading that comes with it has already said that a note began
             return state, ()
         case Tone():
-            return _ended(replace(state, now=max(state.now, event.end)), event)
+            return _ended(_loudness_told(replace(state, now=max(state.now, event.end)), event), event)
+        case Sung():  # singing the pitch before playing it is no try at it
+            return _interrupted(replace(state, now=max(state.now, event.end))), ()
         case Press():
             return _pressed(replace(state, now=max(state.now, event.t)), event), ()
         case Gap():
@@ -168,6 +171,11 @@ def _interrupted(state: State) -> State:
     """Samples were lost: the note under way is not scored, and the rung waits for it once more."""
     state = replace(state, passing=False)
     return _waiting(state) if state.phase is Phase.SOUNDING else state
+
+
+def _loudness_told(state: State, tone: Tone) -> State:
+    sentence = told_after(tone)
+    return state if sentence is None else _troubled(state, Trouble("level", sentence))
 
 
 def _troubled(state: State, trouble: Trouble) -> State:

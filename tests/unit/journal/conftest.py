@@ -46,6 +46,9 @@ TONE = Tone(
     path=((2, 0.25), (None, 0.125), (3, 1.875)),
     split=0.0625,
     level_dbfs=-21.5,
+    push_db=-33.25,
+    unsteady_db=0.75,
+    clipped=0.125,
 )
 
 

@@ -78,6 +78,9 @@ def test_a_row_says_all_that_the_log_knows_of_a_try(log: Reader, tmp_path: Path)
         ("attack_kind", ""),
         ("attack_rise_ms", ""),
         ("attack_confidence", ""),
+        ("push_db", "-33.2"),
+        ("unsteady_db", "0.8"),
+        ("clipped", "0.12"),
     ]
 
 

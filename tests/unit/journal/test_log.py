@@ -48,6 +48,9 @@ tones = st.builds(
     path=st.lists(st.tuples(st.none() | partials, numbers), max_size=5).map(tuple),
     split=shares,
     level_dbfs=numbers | st.just(float("-inf")),
+    push_db=st.none() | numbers,
+    unsteady_db=st.none() | numbers,
+    clipped=st.none() | shares,
 )
 attempts = st.builds(
     Attempt,
@@ -134,6 +137,7 @@ def test_another_try_under_a_number_that_is_taken_is_refused(path: Path, head: H
         {"number": 0},
         {"wanted": 0},
         {"split": 1.5},
+        {"clipped": -0.1},
         {"hz": -1.0},
         {"level_dbfs": float("nan")},
         {"path": ((1, float("inf")),)},

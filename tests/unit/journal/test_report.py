@@ -150,11 +150,11 @@ def tones_of(text: str, session_id: int) -> list[list[str]]:
 def test_every_try_is_told_in_words_and_numbers(full_log: Log) -> None:
     """Written names of partials 3 and 4 on low B flat: F5 and B flat 5 (common practice)."""
     assert tones_of(page(full_log), 1) == [
-        ["1", "3", "F5", "spoke", "−7", "2.5", "air", "120", "1.9"],
-        ["2", "3", "F5", "cracked on the way: 2", "−7", "2.5", "air", "120", "1.9"],
-        ["3", "4", "B♭5", "another partial: 3 F5", "+12", "2.5", "air", "120", "1.9"],
-        ["4", "3", "F5", "split", "–", "–", "air", "120", "2.2"],
-        ["5", "3", "F5", "nothing stood", "–", "–", "–", "–", "–"],
+        ["1", "3", "F5", "spoke", "−7", "2.5", "air", "120", "−33", "1.9"],
+        ["2", "3", "F5", "cracked on the way: 2", "−7", "2.5", "air", "120", "−33", "1.9"],
+        ["3", "4", "B♭5", "another partial: 3 F5", "+12", "2.5", "air", "120", "−33", "1.9"],
+        ["4", "3", "F5", "split", "–", "–", "air", "120", "−33", "2.2"],
+        ["5", "3", "F5", "nothing stood", "–", "–", "–", "–", "–", "–"],
     ]
 
 
@@ -203,7 +203,7 @@ def test_only_the_newest_sessions_are_told_tone_by_tone_and_all_are_listed(
 
 def test_a_horn_of_another_version_still_gets_its_numbers(log: Log, head: Head, tried: Trier) -> None:
     log.begin(replace(head, horn="sopranino"), tried(1, Outcome.SPOKE))
-    assert tones_of(page(log), 1) == [["1", "3", "", "spoke", "−7", "2.5", "air", "120", "1.9"]]
+    assert tones_of(page(log), 1) == [["1", "3", "", "spoke", "−7", "2.5", "air", "120", "−33", "1.9"]]
 
 
 def test_the_same_log_always_gives_the_same_page(full_log: Log, path: Path) -> None:

@@ -64,6 +64,25 @@ def test_a_further_step_is_done_on_an_old_log_and_its_tries_stay(
     assert asked(old_log, "PRAGMA user_version") == [(len(shipped()) + 1,)]
 
 
+@pytest.mark.parametrize("opened", [Log, Reader])
+def test_a_log_of_the_first_form_keeps_its_tries_and_says_nothing_of_what_was_not_measured(
+    path: Path, opened: type[Reader]
+) -> None:
+    Log(path, steps=shipped()[:1]).close()
+    connection = sqlite3.connect(path)
+    connection.executescript("""
+        INSERT INTO session VALUES (1, '2026-05-04T18:03:12+02:00', 'demo', 1, 'alto', 'Bb3', 440, 'pure', 'x', '0');
+        INSERT INTO attempt (session, number, t, wanted, outcome, tone_start, tone_end, partial, path, split,
+            level_dbfs) VALUES (1, 1, 6.0, 3, 'spoke', 1.0, 2.0, 3, '[[3, 1.0]]', 0.0, -20.0);
+    """)
+    connection.close()
+    with opened(path) as log:
+        (attempt,) = log.session(1).attempts
+    assert attempt.tone is not None
+    assert (attempt.tone.partial, attempt.tone.level_dbfs) == (3, -20.0)
+    assert (attempt.tone.push_db, attempt.tone.unsteady_db, attempt.tone.clipped) == (None, None, None)
+
+
 def test_a_step_is_done_once(old_log: Path) -> None:
     for _ in range(2):
         Log(old_log, steps=(*shipped(), FURTHER)).close()
@@ -91,7 +110,7 @@ def test_the_steps_before_a_failing_one_stay_done(old_log: Path) -> None:
 def test_a_log_from_a_newer_version_is_left_alone(old_log: Path, opened: type[Reader]) -> None:
     Log(old_log, steps=(*shipped(), FURTHER)).close()
     before = old_log.read_bytes()
-    with pytest.raises(LogFault, match=r"newer version of Airladder \(form 2; this one knows up to 1\); install"):
+    with pytest.raises(LogFault, match=r"newer version of Airladder \(form 3; this one knows up to 2\); install"):
         opened(old_log)
     assert old_log.read_bytes() == before
 

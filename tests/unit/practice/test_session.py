@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airladder.hearing.events import Attack, Reading, Tone
+from airladder.hearing.events import Attack, Reading, Sung, Tone
 from airladder.music.fingerings import fingering_named
 from airladder.music.horns import HORNS
 from airladder.music.series import Series
@@ -207,6 +207,14 @@ def test_a_gap_forgets_the_note_and_waits_for_it_once_more() -> None:
     assert (state.phase, state.wanted, effects) == (Phase.WANTED, 1, [])
 
 
+def test_singing_the_pitch_first_is_no_try_at_it() -> None:
+    sung = Sung(start=1.0, end=1.6, hz=138.6, spread_cents=9.0, level_dbfs=-30.0, known_at=1.2)
+    state, effects = told([reading(1.05, 1), sung])
+    assert (state.phase, state.wanted, effects) == (Phase.WANTED, 1, [])
+    state, _ = told(note(3, 5, 1), state)
+    assert outcomes(state) == [(1, "spoke")]
+
+
 def test_leaving_takes_one_long_press_from_anywhere() -> None:
     state, _ = told([reading(1.05, 1), Press(Button.BACK, True, 1.2)])
     assert state.phase is Phase.OVER
@@ -226,6 +234,21 @@ def test_troubles_come_and_go_each_by_itself() -> None:
     assert state.trouble == "Waiting for it."
     state, _ = told([Trouble("microphone", "")], state)
     assert state.trouble == ""
+
+
+def test_a_note_that_was_cut_off_for_half_a_second_is_said_to_be_too_loud_until_one_is_not() -> None:
+    loud = replace(tone(1.0, 3.0, 1), clipped=0.25)
+    state, _ = told([loud])
+    assert state.trouble == "Too loud for the microphone: turn it down."
+    state, _ = told([replace(loud, clipped=0.1), tone(4.0, 5.0, 1)], state)
+    assert state.trouble != ""
+    state, _ = told([replace(loud, clipped=0.0)], state)
+    assert state.trouble == ""
+
+
+def test_a_knock_that_is_cut_off_is_not_remarked() -> None:
+    assert told([replace(tone(1.0, 3.0, 1), clipped=0.24)])[0].trouble == ""
+    assert told([tone(1.0, 3.0, 1)])[0].trouble == ""
 
 
 def test_listening_names_and_judges_nothing() -> None:
@@ -261,6 +284,8 @@ def _in_time(parts: list[list[Event]]) -> list[Event]:
         for event in part:
             match event:
                 case Tone():
+                    events.append(replace(event, start=event.start + now, end=event.end + now))
+                case Sung():
                     events.append(replace(event, start=event.start + now, end=event.end + now))
                 case Kept() | Trouble():
                     events.append(event)
