@@ -1,9 +1,9 @@
-"""Writes the Standard MIDI File that has a synthesiser sound notes one after the other.
+"""Writes the Standard MIDI File that has a synthesiser sound the given notes.
 
 Conventions
 -----------
-Format 0, one track, one tick a millisecond, channel 1 (Standard MIDI Files 1.0, RP-001). Bend range is set by
-registered parameter 0 (MIDI 1.0 Detailed Specification).
+Format 0, one track, one tick a millisecond (Standard MIDI Files 1.0, RP-001). Channels count from 0; 9 is the drums
+(General MIDI level 1). Bend range is set by registered parameter 0 (MIDI 1.0 Detailed Specification).
 """
 
 from __future__ import annotations
@@ -18,7 +18,10 @@ BEND_RANGE_CENTS = 200
 
 @dataclass(frozen=True)
 class MidiNote:
-    """A note: program and number from 0, velocity 1-127, `bend_cents` within +-200, begin and end in ms."""
+    """A note: program and number from 0, velocity 1-127, `bend_cents` within +-200, begin and end in ms.
+
+    What sounds at the same time on one channel shares its program and bend.
+    """
 
     program: int
     number: int
@@ -26,30 +29,33 @@ class MidiNote:
     bend_cents: float
     begin_ms: int
     end_ms: int
+    channel: int = 0
 
 
 def midi_file(notes: Iterable[MidiNote], end_ms: int) -> bytes:
-    """The whole file; `notes` in order of time, none overlapping, the track ending at `end_ms`."""
-    events = [(0, bytes([0xFF, 0x51, 3]) + (500_000).to_bytes(3, "big")), *_bend_range()]
+    """The whole file; of notes that follow each other on a channel the earlier stands first. It ends at `end_ms`."""
+    notes = list(notes)
+    events = [(0, bytes([0xFF, 0x51, 3]) + (500_000).to_bytes(3, "big"))]
+    events += [event for channel in sorted({note.channel for note in notes}) for event in _bend_range(channel)]
     for note in notes:
         events += [
-            (note.begin_ms, bytes([0xC0, note.program])),
-            (note.begin_ms, bytes([0xE0, *_wheel(note.bend_cents)])),
-            (note.begin_ms, bytes([0x90, note.number, note.velocity])),
-            (note.end_ms, bytes([0x80, note.number, 64])),
+            (note.begin_ms, bytes([0xC0 | note.channel, note.program])),
+            (note.begin_ms, bytes([0xE0 | note.channel, *_wheel(note.bend_cents)])),
+            (note.begin_ms, bytes([0x90 | note.channel, note.number, note.velocity])),
+            (note.end_ms, bytes([0x80 | note.channel, note.number, 64])),
         ]
     events.append((end_ms, bytes([0xFF, 0x2F, 0])))
     track, now = b"", 0
-    for at, message in events:
+    for at, message in sorted(events, key=lambda event: event[0]):
         track += _variable_length(at - now) + message
         now = at
     return b"MThd" + struct.pack(">IHHH", 6, 0, 1, 500) + b"MTrk" + struct.pack(">I", len(track)) + track
 
 
-def _bend_range() -> list[tuple[int, bytes]]:
+def _bend_range(channel: int) -> list[tuple[int, bytes]]:
     semitones, cents = divmod(BEND_RANGE_CENTS, 100)
     controls = ((101, 0), (100, 0), (6, semitones), (38, cents), (101, 127), (100, 127))
-    return [(0, bytes([0xB0, control, value])) for control, value in controls]
+    return [(0, bytes([0xB0 | channel, control, value])) for control, value in controls]
 
 
 def _wheel(cents: float) -> tuple[int, int]:

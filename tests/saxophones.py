@@ -81,6 +81,12 @@ def stretch(horn: Horn, number: int) -> int:
 
 
 @cache
+def root(horn: Horn, number: int) -> int:
+    """The key at which the sample that sounds for `number` was recorded: it tells one recording from another."""
+    return number - stretch(horn, number)
+
+
+@cache
 def _zones(horn: Horn) -> list[soundfont.Zone]:
     return soundfont.zones(SOUNDFONT, PROGRAMS[horn.name])
 
@@ -106,6 +112,12 @@ def render_many(notes: Sequence[Played]) -> list[Samples]:
 def _whole_blocks(seconds: float) -> float:
     """Up to the next 4 ms: three blocks of fluidsynth, and a whole number of ticks."""
     return float(np.ceil(round(seconds * 250, 6))) / 250
+
+
+def performed(notes: Sequence[MidiNote], seconds: float) -> Samples:
+    """Any instruments of the soundfont, together, from the time 0 of `notes` on; shape (seconds * 48000,)."""
+    frames = round(seconds * RATE)
+    return _fluidsynth(midi_file(notes, round(seconds * 1000)), frames + _LATE)[_LATE:][:frames]
 
 
 def _synthesised(notes: Sequence[Played]) -> list[Samples]:
