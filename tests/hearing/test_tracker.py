@@ -24,10 +24,10 @@ EVERY_HORN = [series_of(horn, fingering) for horn in HORNS for fingering in ("Bb
 
 
 def tone(hz: float, seconds: float = 0.4, harmonics: int = 8, level: float = 0.1) -> Samples:
-    """Harmonics that fall by 6 dB an octave, below 12 kHz; their phases differ."""
+    """Harmonics that fall by 12 dB an octave, below 12 kHz; their phases differ."""
     t = np.arange(round(seconds * RATE)) / RATE
     numbers = [n for n in range(1, harmonics + 1) if n * hz < 12_000]
-    waves = np.array([np.sin(2 * np.pi * n * hz * t + n * n) / n for n in numbers])
+    waves = np.array([np.sin(2 * np.pi * n * hz * t + n * n) / n**2 for n in numbers])
     return np.asarray(level * waves.sum(axis=0), np.float32)
 
 
@@ -38,14 +38,14 @@ def pitches(samples: Samples, tracker: Tracker) -> list[Pitch]:
 
 @pytest.mark.parametrize("series", EVERY_HORN, ids=lambda s: f"{s.horn.name} {s.fingering}")
 @pytest.mark.parametrize("bend", [-35.0, 0.0, 35.0])
-def test_every_partial_is_named_and_measured_to_a_fifth_of_a_cent(series: Series, bend: float) -> None:
+def test_every_partial_is_named_and_measured_to_a_seventh_of_a_cent(series: Series, bend: float) -> None:
     """Frequencies by construction; 35 cents, or less where the partials above lie closer."""
     for partial in range(1, HIGHEST_PARTIAL + 1):
         off = np.sign(bend) * min(abs(bend), 0.8 * min(series.room_cents(partial)))
         hz = raised(series.place_hz(partial), off)
         heard = pitches(tone(hz), Tracker(series))[-20:]
         assert {pitch.partial for pitch in heard} == {partial}
-        assert max(abs(cents(pitch.hz, hz)) for pitch in heard) < 0.2
+        assert max(abs(cents(pitch.hz, hz)) for pitch in heard) < 0.15
 
 
 @pytest.mark.parametrize("over", [1.26, 1.5, 1.68, 2.52, 3.5, 4.5, 0.75])
@@ -71,8 +71,8 @@ def test_noise_as_loud_as_the_tone_does_not_hide_the_partial() -> None:
     third = tone(ALTO.pure_hz(3), 1.0)
     noise = rng.standard_normal(len(third)).astype(np.float32) * third.std()
     heard = pitches(third + noise, Tracker(ALTO))
-    assert {pitch.partial for pitch in heard[20:]} == {3}
-    assert all(pitch.clear for pitch in heard[20:])
+    assert {pitch.partial for pitch in heard[20:]} <= {3, None}
+    assert sum(pitch.partial == 3 and pitch.clear for pitch in heard[20:]) > 0.95 * len(heard[20:])
     assert not any(pitch.clear for pitch in pitches(noise, Tracker(ALTO)))
 
 
@@ -85,9 +85,9 @@ def test_the_lags_of_the_partials_do_not_overlap(series: Series) -> None:
 
 def fed(*hops: list[tuple[float, float]]) -> int:
     """The partial after these hops of (partial, likeness), for the alto on its long B flat."""
-    track = PartialTrack(ALTO, 24_000)
+    track = PartialTrack(ALTO, 12_000)
     for hop in hops:
-        track.feed([(24_000 / ALTO.place_hz(1) / partial, likeness) for partial, likeness in hop])
+        track.feed([(12_000 / ALTO.place_hz(1) / partial, likeness) for partial, likeness in hop])
     return track.partial
 
 
@@ -122,7 +122,7 @@ def test_a_wave_that_grows_is_as_alike_to_itself_as_one_that_stands(growth_db: f
 
 
 def test_silence_has_no_period() -> None:
-    periods = Periods(ALTO.fundamental_hz, 24_000)
+    periods = Periods(ALTO.fundamental_hz, 12_000)
     periods.feed(np.zeros(2400, np.float32))
     assert periods.peaks() == []
     assert np.abs(periods.likeness).max() < LEAST
@@ -148,8 +148,8 @@ def test_the_fine_pitch_comes_near_the_cramer_rao_bound() -> None:
     kept. Two Hann windows, and harmonics that hold noise alone, cost about a factor of two and a third.
     """
     hz, rng, errors = ALTO.pure_hz(4), np.random.default_rng(1), []
-    fine, span, rate = FinePitch(24_000), 0.0404, 24_000
-    t, noise, amplitudes = np.arange(2640) / rate, 0.1, {1: 1.0, 2: 0.7, 3: 0.5}
+    fine, span, rate = FinePitch(12_000), 0.0404, 12_000
+    t, noise, amplitudes = np.arange(1320) / rate, 0.1, {1: 1.0, 2: 0.7, 3: 0.5}
     for turn in range(300):
         lines = np.array([a * np.sin(2 * np.pi * k * hz * t + k * turn) for k, a in amplitudes.items()])
         noisy = lines.sum(axis=0) + noise * rng.standard_normal(len(t))

@@ -2,9 +2,9 @@
 
 Conventions
 -----------
-Low horns are followed at 12 kHz, high ones at 24 kHz. Rumble and whatever lies below the fingered fundamental go;
-so does what lies above its 32nd harmonic, where there is more noise than tone. Filters are Butterworth, by the
-bilinear transform (A. Oppenheim, R. Schafer, Discrete-Time Signal Processing).
+The band runs at 12 kHz. Rumble and whatever lies below the fingered fundamental go; so does what lies above
+4.5 kHz. Filters are Butterworth, by the bilinear transform (A. Oppenheim, R. Schafer, Discrete-Time Signal
+Processing).
 """
 
 from __future__ import annotations
@@ -17,9 +17,10 @@ import numpy as np
 
 from airladder.hearing.block import HOP, RATE, Samples
 
-_LOW_HORN_HZ = 150.0  # a fundamental below this lies on a tube that is followed at the lower rate
 _BELOW = 0.8  # of the fundamental: what is lower is no partial
-_HARMONICS, _LEAST_HZ, _OF_RATE = 32, 4500.0, 0.375
+_ABOVE_HZ = 4500.0  # there is more noise than tone
+_STEP = 4
+_COUNT = HOP // _STEP
 _FOURTH_ORDER = (0.541196, 1.306563)  # Q of the two halves of a Butterworth filter of order four
 _SECOND_ORDER = (math.sqrt(0.5),)
 
@@ -56,16 +57,13 @@ class Band:
     """
 
     def __init__(self, fundamental_hz: float, seconds: float) -> None:
-        self._step = 4 if fundamental_hz < _LOW_HORN_HZ else 2
-        self.rate = RATE // self._step
-        highest = min(max(_LEAST_HZ, _HARMONICS * fundamental_hz), _OF_RATE * self.rate)
-        self._low, self._lower = butterworth("low", highest, RATE, _FOURTH_ORDER)
+        self.rate = RATE // _STEP
+        self._low, self._lower = butterworth("low", _ABOVE_HZ, RATE, _FOURTH_ORDER)
         (self._high,) = butterworth("high", _BELOW * fundamental_hz, self.rate, _SECOND_ORDER)
-        self._count = HOP // self._step
         self.newest: Samples = np.zeros(math.ceil(seconds * self.rate), np.float32)
 
     def feed(self, samples: Samples) -> None:
         """Take the next 256 samples."""
         smooth = self._lower(self._low(samples))
-        self.newest[: -self._count] = self.newest[self._count :]
-        self.newest[-self._count :] = self._high(smooth[:: self._step].copy())
+        self.newest[:-_COUNT] = self.newest[_COUNT:]
+        self.newest[-_COUNT:] = self._high(smooth[::_STEP].copy())

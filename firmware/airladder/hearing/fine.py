@@ -27,9 +27,9 @@ _SPAN_SECONDS = 0.040  # both windows together: longer ones smooth a vibrato, sh
 _APART_SECONDS = 0.014  # about: a whole number of periods of the fundamental
 _WINDOW_PERIODS = 4.8  # of the note, at least: then its harmonics are apart in each window
 _HARMONICS = 16
-_TURNS = 200  # harmonics that turn more often between the windows: a few cents would look like none
-_GRID_CENTS = 4.0  # the windows are made for frequencies on this grid; off by half a step they do no worse
-_KEPT = 48  # of them: a vibrato passes over a dozen
+_TURNS = 140  # harmonics that turn more often between the windows: a few cents would look like none
+_GRID_CENTS = 8.0  # the windows are made for frequencies on this grid; off by half a step they do no worse
+_KEPT = 48  # of them: a vibrato passes over half a dozen
 
 _NOTHING = 1e-30
 
@@ -94,9 +94,15 @@ class Comb:
         window = max(round(_SPAN_SECONDS * rate) - self._apart, round(_WINDOW_PERIODS * rate / hz))
         self.span = window + self._apart
         numbers = np.arange(1, max(1, min(_HARMONICS, int(0.4 * rate / hz), _TURNS // turns)) + 1)
-        turning = np.exp(-2j * np.pi * hz / rate * np.outer(numbers, np.arange(window))) * np.hanning(window)
-        rows = np.stack([turning.real, turning.imag], axis=1).reshape(-1, window)  # so that two results are one
-        self._bank: Samples = np.ascontiguousarray(rows, np.float32)  # complex number
+        turning = np.exp(-2j * np.pi * hz / rate * np.arange(window))
+        rows = np.empty((len(numbers), window), np.complex128)
+        row = np.hanning(window).astype(np.complex128)
+        for number in range(
+            len(numbers)
+        ):  # powers by products: an exponential for each value would take a hop's time
+            row = rows[number] = row * turning
+        both = np.stack([rows.real, rows.imag], axis=1).reshape(-1, window)  # so that two results are one
+        self._bank: Samples = np.ascontiguousarray(both, np.float32)  # complex number
         self._back: Complexes = np.exp(-2j * np.pi * hz / rate * self._apart * numbers).astype(np.complex64)
         self._numbers, self._levers = numbers.astype(np.float32), numbers.astype(np.float32) ** 2
         self._hz, self._to_hz = hz, rate / (2.0 * math.pi * self._apart)

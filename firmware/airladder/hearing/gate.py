@@ -26,6 +26,7 @@ _STILL_ABOVE_ROOM_DB = 5.0  # ... and ends when it is no longer this far above i
 _BELOW_NOTE_DB = 25.0  # or this far below its own level of the last second
 _RISES_DB = 6.0  # the last of a note that dies away is no new one: that has to rise
 _CLEAR_HOPS = 2
+_SURE_HOPS, _RISES_IN_NOISE_DB = 4, 1.0  # noise alone is not on a partial for 21 ms
 _QUIET_HOPS = 8  # 43 ms of quiet is an end
 _UNCLEAR, _UNCLEAR_HOPS = 0.5, 47  # 250 ms of noise is one too
 _YOUNG_HOPS, _YOUNG_UNCLEAR_HOPS = 19, 6  # in its first 100 ms a note that is unclear for 32 ms was a key or a bump
@@ -114,14 +115,23 @@ class NoteGate:
 
     def _closed(self, levels: Levels, pitch: Pitch) -> Gate:
         self._lowest_dbfs = min(self._lowest_dbfs, levels.level_dbfs)
-        opening = max(_QUIETEST_DBFS, levels.floor_dbfs + _ABOVE_ROOM_DB, self._lowest_dbfs + _RISES_DB)
-        if self._clear >= _CLEAR_HOPS and levels.level_dbfs > opening:
+        if self._stands_out(levels.level_dbfs, levels.floor_dbfs, pitch):
             self._opened()
             self._hz = pitch.hz
             return Gate.OPENS
         if not pitch.clear:  # what is periodic is no room, though it may not be a note yet
             levels.rest()
         return Gate.SILENT
+
+    def _stands_out(self, level: float, floor: float, pitch: Pitch) -> bool:
+        """Whether a note is there: by its level, or in a noisy room by a partial that is heard again and again."""
+        if self._clear < _CLEAR_HOPS or level < _QUIETEST_DBFS:
+            return False
+        if level > max(floor + _ABOVE_ROOM_DB, self._lowest_dbfs + _RISES_DB):
+            return True
+        return (
+            pitch.partial is not None and self._clear >= _SURE_HOPS and level > self._lowest_dbfs + _RISES_IN_NOISE_DB
+        )
 
     def _opened(self) -> None:
         self._open = True
@@ -134,9 +144,12 @@ class NoteGate:
     def _over(self, levels: Levels, pitch: Pitch) -> bool:
         level = levels.level_dbfs
         self._levels.append(level)
-        lowest = max(_QUIETEST_DBFS, levels.floor_dbfs + _STILL_ABOVE_ROOM_DB, max(self._levels) - _BELOW_NOTE_DB)
+        lowest = max(_QUIETEST_DBFS, max(self._levels) - _BELOW_NOTE_DB)
+        placed = pitch.clear and pitch.partial is not None  # and that may be in a noise as loud as the note
+        if not placed:
+            lowest = max(lowest, levels.floor_dbfs + _STILL_ABOVE_ROOM_DB)
         self._quiet = self._quiet + 1 if level < lowest else 0
-        self._unclear = self._unclear + 1 if pitch.clarity < _UNCLEAR else 0
+        self._unclear = self._unclear + 1 if pitch.clarity < _UNCLEAR and not placed else 0
         if self._quiet >= _QUIET_HOPS:
             self.ago = self._since(levels, lowest)
             return True

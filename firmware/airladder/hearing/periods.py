@@ -16,11 +16,11 @@ import numpy.typing as npt
 
 from airladder.hearing.block import Samples
 
-WINDOW_PERIODS = 2.15
-"""Of the fingered fundamental: what is looked at must show it twice."""
+STRETCH_PERIODS = 1.15
+"""Of the fingered fundamental: the newest stretch, which is compared with those before, must show it once."""
 
-WINDOW_SECONDS = 0.0213
-"""And no less than this."""
+STRETCH_SECONDS = 0.0105
+"""And is no shorter than this."""
 
 FRESH_SECONDS = 0.012
 """What is so much older counts e times less on either side: new notes are heard sooner."""
@@ -30,7 +30,7 @@ LEAST = 0.3
 
 _OF_BEST = 0.4  # lower ones speak for nothing beside the best
 
-_LOWEST_HZ = 85.0  # lags go up to this period even on a short tube: a man's voice is no partial of it
+_LOWEST_HZ = 95.0  # lags go up to this period even on a short tube: a man's voice is no partial of it
 _HIGHEST_PARTIAL = 17.0  # no partial has a shorter period than this part of the fundamental's
 _BEYOND = 1.04  # and beyond the fundamental's own period by this much
 _FLAT = 1e-4
@@ -49,31 +49,32 @@ class Periods:
 
     Attributes
     ----------
-    likeness : shape (lags,), -1 to 1, of each lag from 0 samples up
+    shortest : the first lag, in samples
+    likeness : shape (n,), -1 to 1, of each lag from `shortest` up
+    window : how many samples are looked at
     """
 
     def __init__(self, fundamental_hz: float, rate: int) -> None:
         period = rate / fundamental_hz
-        self.window = math.ceil(max(WINDOW_SECONDS * rate, WINDOW_PERIODS * period))
-        self.lags = math.ceil(max(_BEYOND * period, min(rate / _LOWEST_HZ, self.window / 1.8))) + 2
+        longest = math.ceil(max(_BEYOND * period, rate / _LOWEST_HZ)) + 2
+        self.shortest = max(1, math.floor(period / _HIGHEST_PARTIAL) - 2)
+        self._stretch = math.ceil(max(STRETCH_SECONDS * rate, STRETCH_PERIODS * period))
+        self.window = self._stretch + longest
         ages = np.arange(self.window - 1, -1, -1, dtype=np.float32) / rate
         self._fresh: Samples = np.exp(-ages / FRESH_SECONDS).astype(np.float32)
-        self._size = _fast(self.window + self.lags)
-        self._shortest = max(1, math.floor(period / _HIGHEST_PARTIAL) - 2)
         self._energy: Samples = np.zeros(self.window + 1, np.float32)
-        self._least = (_ENERGY * self.window) ** 2
-        self.likeness: Samples = np.zeros(self.lags, np.float32)
+        self._least = (_ENERGY * self._stretch) ** 2
+        self.likeness: Samples = np.zeros(longest - self.shortest + 1, np.float32)
 
     def feed(self, newest: Samples) -> None:
         """Look at the band's newest samples, shape (n,), n at least the window."""
-        frame = newest[-self.window :] * self._fresh
-        spectrum = np.fft.rfft(frame, self._size)
-        products = np.fft.irfft(spectrum * spectrum.conj(), self._size)[: self.lags]
-        energy = self._energy
-        np.cumsum(frame * frame, out=energy[1:])
-        later = energy[-1] - energy[: self.lags]
-        earlier = energy[: -self.lags - 1 : -1]
-        self.likeness = products / np.sqrt(later * earlier + self._least)
+        fresh = newest[-self.window :] * self._fresh
+        stretch = self._stretch
+        products = np.correlate(fresh[: self.window - self.shortest], fresh[-stretch:])
+        np.cumsum(fresh * fresh, out=self._energy[1:])
+        energies = self._energy[stretch : self.window + 1 - self.shortest] - self._energy[: len(products)]
+        own = self._energy[-1] - self._energy[-1 - stretch]
+        self.likeness = (products / np.sqrt(energies * own + self._least))[::-1]
 
     def peaks(self) -> list[tuple[float, float]]:
         """Lags at which the likeness is highest of all around, and how high, the shortest lag first.
@@ -81,15 +82,14 @@ class Periods:
         Lags between samples are read off a cosine. Low peaks, and shorter lags than that of any
         partial, are left out.
         """
-        part = self.likeness[self._shortest :]
+        part = self.likeness
         here = part[1:-1]
         least = max(LEAST, _OF_BEST * float(here.max()))
-        tops = (here > part[:-2]) & (here >= part[2:]) & (here > least)
-        found = []
+        tops = (here > least) & (here > part[:-2]) & (here >= part[2:])
+        values, found = part.tolist(), []
         for place in tops.nonzero()[0].tolist():
-            left, top, right = part[place : place + 3].tolist()
-            shift, height = _top_of_cosine(left, top, right)
-            found.append((self._shortest + 1 + place + shift, height))
+            shift, height = _top_of_cosine(*values[place : place + 3])
+            found.append((self.shortest + 1 + place + shift, height))
         return found
 
 
@@ -103,9 +103,3 @@ def _top_of_cosine(left: float, top: float, right: float) -> tuple[float, float]
         return 0.0, top
     phase = math.atan((right - left) / (2.0 * top * math.sin(turn)))
     return phase / turn, top / math.cos(phase)
-
-
-def _fast(least: int) -> int:
-    """The next length that is quick to transform: 2, 3 or 5 times a power of two, or one itself."""
-    power = 1 << max(0, (least - 1).bit_length() - 3)
-    return next(power * times for times in (4, 5, 6, 8) if power * times >= least)

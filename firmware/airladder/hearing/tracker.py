@@ -24,7 +24,7 @@ _SURE_HOPS = 2  # how often a partial in noise must have been heard before it co
 _TUNED_CENTS = 25.0
 _STANDS_HOPS = 12  # a partial that has been heard for 64 ms ...
 _STANDS_CLEARLY = 0.88  # ... and is so clear that no noise is about ...
-_LOOK_HOPS = 4  # ... is looked at every 21 ms only, ...
+_LOOK_HOPS = 6  # ... is looked at every 32 ms only, ...
 _ALIKE = 0.9  # ... unless its harmonics change
 _ONE_PERIOD = 0.01  # what is further from a multiple of the period than this is none
 _WITHIN_CENTS = 30.0  # a fine measure further off than this has measured something else
@@ -66,9 +66,10 @@ class Tracker:
     def _followed(self) -> Pitch | None:
         """What stands clearly is only followed by its phase, and looked at now and then; None when it moves off."""
         self._unseen += 1
-        if self._unseen >= _LOOK_HOPS or self._held < _STANDS_HOPS or self._clarity < _STANDS_CLEARLY:
+        stands = self._partial != 0 and self._held >= _STANDS_HOPS and self._clarity >= _STANDS_CLEARLY
+        if not stands or self._unseen >= _LOOK_HOPS:
             return None
-        measure = self._measured()
+        measure = self._measured(self._hz)
         if measure is None or measure.alike < _ALIKE:
             return None
         self._hz = measure.hz
@@ -82,6 +83,7 @@ class Tracker:
         partial, period = self._partials.partial, self._partials.period
         if partial != self._partial:
             self._partial, self._held = partial, 0
+        before = self._hz
         if period > 0.0:
             self._hz = self._band.rate / refined(period, peaks)
         elif self._held == 0 or partial == 0:
@@ -91,14 +93,19 @@ class Tracker:
         if partial == 0:
             return Pitch(self._hz, self._clarity, self._clarity >= _CLEAR)
         sure = self._clarity >= _CLEAR or (self._clarity >= _CLEAR_PARTIAL and self._held >= _SURE_HOPS)
-        measure = self._measured()
-        return Pitch(self._hz if measure is None else measure.hz, self._clarity, sure, partial)
+        if self._held >= _STANDS_HOPS:  # an undertone may draw the likeness aside, the phase it cannot
+            self._hz = self._finest(before) or self._finest(self._hz) or self._hz
+        else:
+            self._hz = self._finest(self._hz) or self._hz
+        return Pitch(self._hz, self._clarity, sure, partial)
 
-    def _measured(self) -> Measure | None:
-        if self._partial == 0:
-            return None
-        measure = self._fine.measure(self._band.newest, self._hz, self._partial, self._held * HOP / RATE)
-        return None if measure is None or abs(cents(measure.hz, self._hz)) > _WITHIN_CENTS else measure
+    def _finest(self, near_hz: float) -> float | None:
+        measure = self._measured(near_hz)
+        return None if measure is None else measure.hz
+
+    def _measured(self, near_hz: float) -> Measure | None:
+        measure = self._fine.measure(self._band.newest, near_hz, self._partial, self._held * HOP / RATE)
+        return None if measure is None or abs(cents(measure.hz, near_hz)) > _WITHIN_CENTS else measure
 
 
 def refined(period: float, peaks: list[tuple[float, float]]) -> float:
