@@ -3,7 +3,8 @@
 Conventions
 -----------
 Its output is a function of the blocks alone. Every note that gave a reading ends in one tone, or in what was sung,
-unless samples were lost in it: then the part before the gap is forgotten, and the part after it has no attack.
+unless nothing of it lasted 30 ms, or samples were lost in it: then the part before the gap is forgotten, and the part
+after it has no attack.
 """
 
 from __future__ import annotations
@@ -204,6 +205,8 @@ class Ear:
         if sung is not None:
             return [*last, sung]
         tone = note.ended(self._ended_at)
+        if not tone.path and tone.attack is None:  # a bump, or the last of a note: nothing of it lasted
+            return []
         self._learn(tone)
         return [*last, tone]
 

@@ -25,8 +25,9 @@ _ABOVE_ROOM_DB = 10.0  # a note begins this far above the room ...
 _STILL_ABOVE_ROOM_DB = 5.0  # ... and ends when it is no longer this far above it,
 _BELOW_NOTE_DB = 25.0  # or this far below its own level of the last second
 _RISES_DB = 6.0  # the last of a note that dies away is no new one: that has to rise
-_CLEAR_HOPS = 2
-_SURE_HOPS, _RISES_IN_NOISE_DB = 4, 1.0  # noise alone is not on a partial for 21 ms
+_CLEAR_HOPS = 2  # one is not enough: after the click of a key the band rings
+_SURE_HOPS, _RISES_IN_NOISE_DB = 3, 1.0  # noise alone is not on a partial for 16 ms
+_LOUDEST_EVERY = 8
 _QUIET_HOPS = 8  # 43 ms of quiet is an end
 _UNCLEAR, _UNCLEAR_HOPS = 0.5, 47  # 250 ms of noise is one too
 _YOUNG_HOPS, _YOUNG_UNCLEAR_HOPS = 19, 6  # in its first 100 ms a note that is unclear for 32 ms was a key or a bump
@@ -67,6 +68,7 @@ class NoteGate:
         self._lowest_dbfs = -math.inf  # since the last note ended
         self._clear = self._quiet = self._unclear = self._age = 0
         self._hz = 0.0
+        self._loudest = -math.inf  # of the last second
 
     def feed(self, levels: Levels, pitch: Pitch) -> Gate:
         """What the newest hop means."""
@@ -136,6 +138,7 @@ class NoteGate:
     def _opened(self) -> None:
         self._open = True
         self._levels.clear()
+        self._loudest = -math.inf
         self._partials.clear()
         self._retongue.restart()
         self._quiet = self._unclear = self._age = 0
@@ -144,7 +147,9 @@ class NoteGate:
     def _over(self, levels: Levels, pitch: Pitch) -> bool:
         level = levels.level_dbfs
         self._levels.append(level)
-        lowest = max(_QUIETEST_DBFS, max(self._levels) - _BELOW_NOTE_DB)
+        if level > self._loudest or self._age % _LOUDEST_EVERY == 0:
+            self._loudest = max(self._levels)
+        lowest = max(_QUIETEST_DBFS, self._loudest - _BELOW_NOTE_DB)
         placed = pitch.clear and pitch.partial is not None  # and that may be in a noise as loud as the note
         if not placed:
             lowest = max(lowest, levels.floor_dbfs + _STILL_ABOVE_ROOM_DB)

@@ -27,6 +27,7 @@ SILENCE_DBFS = -120.0
 """What a level of nothing at all is called."""
 
 _KEPT = round(1.5 / STRETCH_SECONDS)
+_ROOM = 8  # times as much room as is kept
 _LEARNT_HOPS, _LEAST_HOPS = 190, 47  # the room is what was heard in the last second, a quarter at least
 _LEARNS_EVERY = 8  # hops
 _FALLEN_DB, _FALLEN_HOPS = 6.0, 8  # what was so much louder was not the room
@@ -77,8 +78,9 @@ class Levels:
         self.floor_dbfs = SILENCE_DBFS
         self.hop_power = self.hop_breath = self.breath_floor = 0.0
         self._sounds: Samples = np.zeros((2, HOP), np.float32)
-        self._kept: Samples = np.zeros((2, _KEPT), np.float32)
-        self.power, self.breath_power = self._kept
+        self._kept: Samples = np.zeros((2, _ROOM * _KEPT), np.float32)
+        self._end = _KEPT
+        self.power, self.breath_power = self._kept[:, : self._end]
         self._rumble = highpass(_RUMBLE_HZ)
         self._breathy = highpass(_BREATH_HZ)
         self._powers: deque[float] = deque([0.0] * _LEVEL_HOPS, maxlen=_LEVEL_HOPS)
@@ -90,8 +92,12 @@ class Levels:
         self.clean = self._rumble(samples).copy()
         self._sounds[0], self._sounds[1] = self.clean, self._breathy(self.clean)
         means = (np.square(self._sounds).reshape(-1, STRETCH) @ _MEAN).reshape(2, STEPS)
-        self._kept[:, :-STEPS] = self._kept[:, STEPS:]
-        self._kept[:, -STEPS:] = means
+        if self._end + STEPS > self._kept.shape[1]:  # moved to the front once in a while: a copy each hop costs more
+            self._kept[:, :_KEPT] = self._kept[:, self._end - _KEPT : self._end].copy()
+            self._end = _KEPT
+        self._kept[:, self._end : self._end + STEPS] = means
+        self._end += STEPS
+        self.power, self.breath_power = self._kept[:, self._end - _KEPT : self._end]
         self.hop_power, self.hop_breath = (means @ _QUARTER).tolist()
         self._powers.append(self.hop_power)
         self.level_dbfs = dbfs(math.sqrt(sum(self._powers) / _LEVEL_HOPS))

@@ -18,14 +18,14 @@ from bisect import bisect_right
 
 from airladder.music.series import HIGHEST_PARTIAL, Series
 
-NEAR_BEST = 0.72
+NEAR_BEST = 0.73
 """Share of the best likeness at which a higher partial is preferred. Recorded fundamentals show their octave at up to
 0.67 of it, overtones above a fundamental 8 dB weaker show themselves at 0.76 (19 of 20 hops)."""
 
 
 _NONE_NEAR, _NONE_SHORTER = 0.92, 0.50  # "none of them" has to be the best nearly, and no partial half as good
-_SOFT, _SOFTER = 0.03, 0.30  # what counts as a step in likeness: in a clean sound, and what noise adds
-_CHANGE = 5.0  # steps that a change of partial costs
+_SOFT, _SOFTER = 0.03, 0.35  # what counts as a step in likeness: in a clean sound, and what noise adds
+_CHANGE = 6.0  # steps that a change of partial costs
 _FURTHER = 2.0 ** (12.0 / 1200.0)  # a partial that sounds is followed this far beyond the room in which it is found
 _CANDIDATES = HIGHEST_PARTIAL + 1
 

@@ -22,7 +22,7 @@ STRETCH_PERIODS = 1.15
 STRETCH_SECONDS = 0.0105
 """And is no shorter than this."""
 
-FRESH_SECONDS = 0.012
+FRESH_SECONDS = 0.014
 """What is so much older counts e times less on either side: new notes are heard sooner."""
 
 LEAST = 0.3

@@ -3,8 +3,9 @@
 Either the exercise asks for the voice: then whatever is periodic is taken for it. Or it comes unasked: then the
 colour of the sound and its place tell the voice from the horn. A horn reaches evenly up to its cutoff, near 1 kHz,
 and some way beyond; closed lips leave little above 500 Hz, and between the second and third formant of open vowels
-(1.2 and 2.5 kHz: G. Peterson, H. Barney, J. Acoust. Soc. Am. 24 (1952) 175-184) lies a gap. And a voice need not
-lie on the tube's partials. Where that leaves a doubt, it was the horn.
+(1.2 and 2.5 kHz: G. Peterson, H. Barney, J. Acoust. Soc. Am. 24 (1952) 175-184) lies a gap. But low horns may be as
+dark as a hum, so that on a partial of the tube it is the horn unless the voice was asked for. Where any doubt is left,
+it was the horn.
 
 Conventions
 -----------
@@ -45,7 +46,7 @@ _OFFSET = -2.81  # these two were fitted by tests/bench/singing.py on the tuning
 _WEIGHTS = (-0.80, -2.19, -0.71, 1.81, 0.69)
 _MOST_ODDS = 6.0  # one look is never surer than that
 _BELOW_CENTS = -100.0
-_ON, _OFF, _BELOW = -3.0, -2.0, 1.0  # log odds by the place: on a partial, on none, below all notes of the horn
+_ON, _OFF, _BELOW = -12.0, -2.0, 1.0  # log odds by the place: on a partial, on none, below all notes of the horn
 _HORN_AFTER_ALL = -1.0  # a voice whose log odds fall to this was followed by the horn without a pause
 
 _WEIGHING = np.hanning(WINDOW).astype(np.float32)

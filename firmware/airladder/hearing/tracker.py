@@ -20,7 +20,7 @@ from airladder.music.series import Series
 _KEPT_SECONDS = 0.11  # more than the finest measure of the lowest note asks for
 _CLEAR = 0.80  # least likeness of something periodic that is on no partial
 _CLEAR_PARTIAL = 0.45  # and of a partial: knowing where to look, less will do
-_SURE_HOPS = 2  # how often a partial in noise must have been heard before it counts
+_SURE_HOPS = 1  # how often a partial in noise must have been heard before it counts
 _TUNED_CENTS = 25.0
 _STANDS_HOPS = 12  # a partial that has been heard for 64 ms ...
 _STANDS_CLEARLY = 0.88  # ... and is so clear that no noise is about ...

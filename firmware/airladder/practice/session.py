@@ -27,6 +27,9 @@ PATIENCE_SECONDS = 20.0
 """How long silence lasts before it is judged "nothing": time to hear the pitch, sing it, breathe."""
 
 
+STALE_SECONDS = 0.5
+"""Without a reading for so long, and without a tone, nothing sounds any more."""
+
 SHORTEST_TRY_SECONDS = 0.25
 """What sounds for less than this on no partial is a knock or a word, not a try."""
 
@@ -101,6 +104,8 @@ def _at(state: State) -> Step:
     waited = state.now - state.since
     if state.phase is Phase.RESULT and waited >= RESULT_SECONDS:
         return _onward(state), ()
+    if state.reading is not None and state.now - state.reading.t >= STALE_SECONDS:
+        return _faded(state), ()
     if state.phase is Phase.WANTED and waited >= PATIENCE_SECONDS and _silence_is_news(state):
         return _tried(state, Outcome.NOTHING, None)
     return state, ()
@@ -165,6 +170,11 @@ def _at_rung(state: State, rung: int) -> State:
 
 def _waiting(state: State, phase: Phase = Phase.WANTED) -> State:
     return replace(state, phase=phase, since=state.now, reading=None, held_since=None)
+
+
+def _faded(state: State) -> State:
+    """What sounded never became a note: a bump. It was no try."""
+    return _interrupted(replace(state, reading=None, held_since=None))
 
 
 def _interrupted(state: State) -> State:

@@ -215,6 +215,16 @@ def test_singing_the_pitch_first_is_no_try_at_it() -> None:
     assert outcomes(state) == [(1, "spoke")]
 
 
+def test_a_bump_that_never_becomes_a_note_is_no_try() -> None:
+    state, effects = told([reading(1.05, 1), Tick(1.4)])
+    assert state.phase is Phase.SOUNDING
+    state, effects = told([Tick(1.6)], state)
+    assert (state.phase, state.wanted, state.reading, effects) == (Phase.WANTED, 1, None, [])
+    free = listening(state.exercise)
+    free, _ = told([reading(1.05, 2), Tick(1.6)], free)
+    assert (free.phase, free.reading) == (Phase.FREE, None)
+
+
 def test_leaving_takes_one_long_press_from_anywhere() -> None:
     state, _ = told([reading(1.05, 1), Press(Button.BACK, True, 1.2)])
     assert state.phase is Phase.OVER
