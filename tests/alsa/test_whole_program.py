@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
+from additive.note import Note
 from airladder.app.practising import Done, Order, Outside, practise
 from airladder.config import Settings
 from airladder.devices.keys import NoKeys
@@ -23,7 +24,6 @@ from airladder.panel.screens import draw
 from airladder.practice.judge import Outcome
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import State
-from airladder.virtualhorn.note import Note
 from stage import FixedDate, KeptPictures, take
 
 Faulty = Callable[..., None]

@@ -11,8 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from additive.spectrum import breath
 from airladder.hearing.block import HOP, RATE
-from airladder.virtualhorn.spectrum import breath
 from bench.clip import Clip, Floats, Onset
 from bench.envelope import START_DB, rise_ms, smooth_power
 from bench.store import seed_of

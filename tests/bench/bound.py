@@ -12,7 +12,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from airladder.virtualhorn.spectrum import CUTOFF_HZ
+from airladder.virtualhorn.bore import CUTOFF_HZ
 from bench.delays import OwnDelay
 from bench.exact import bound_cents, line_powers
 from bench.judge import Mark

@@ -16,8 +16,8 @@ import numpy as np
 import soundfile
 import soxr
 
+from additive.spectrum import breath
 from airladder.hearing.block import HOP, RATE
-from airladder.virtualhorn.spectrum import breath
 from bench import noises
 from bench.bleed import Bleed, bleed_track, levelled
 from bench.clip import Clip, Floats, Half

@@ -1,6 +1,6 @@
 """Made tones whose pitch is known exactly, in white noise, and the bound that no unbiased estimator of it can pass.
 
-Spectra like a saxophone's (virtualhorn/spectrum.py). The bound: D. C. Rife, R. R. Boorstyn, IEEE Trans. Inf. Theory
+Spectra like a saxophone's (additive/spectrum.py). The bound: D. C. Rife, R. R. Boorstyn, IEEE Trans. Inf. Theory
 20 (1974) 591-598, for one sinusoid; for a harmonic note the harmonics add up, each with its number squared.
 
 Halves: partials by turns, the other way round on every second fingering.
@@ -12,11 +12,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from additive.spectrum import HIGHEST_HZ as HIGHEST_LINE_HZ
+from additive.spectrum import comb, gain
 from airladder.hearing.block import HOP, RATE
 from airladder.music.pitch import raised
 from airladder.music.series import HIGHEST_PARTIAL, Series
-from airladder.virtualhorn.spectrum import CUTOFF_HZ, comb, gain
-from airladder.virtualhorn.spectrum import HIGHEST_HZ as HIGHEST_LINE_HZ
+from airladder.virtualhorn.bore import CUTOFF_HZ
 from bench.clip import Clip, Floats, Half, Onset, Sounding
 from bench.envelope import START_DB
 from bench.recorded import BENDS, all_series

@@ -17,13 +17,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import saxophones
+from additive.note import Note
+from additive.voice import sound
 from airladder.hearing.block import HOP, HOP_SECONDS, RATE, Block, Samples
 from airladder.hearing.ear import Ear
 from airladder.hearing.events import Event, as_json
 from airladder.music.pitch import cents
 from airladder.music.series import Series
-from airladder.virtualhorn.note import Note
-from airladder.virtualhorn.voice import sound
 from listening import readings, series_of, tones
 
 SERIES = series_of("alto", "Bb3")

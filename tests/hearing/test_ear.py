@@ -1,6 +1,6 @@
 """The Ear on made sounds: what it must tell apart, and what it must not take for a note.
 
-The made horn (`virtualhorn`) is invented; its pitches are exact, so cents are held to tenths here.
+The made tones (`additive`) are invented; their pitches are exact, so cents are held to tenths here.
 """
 
 from __future__ import annotations
@@ -13,6 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from additive.note import Note
+from additive.voice import sound
 from airladder.devices.microphone import Reblocker
 from airladder.hearing.block import RATE, Samples
 from airladder.hearing.ear import Ear
@@ -20,8 +22,6 @@ from airladder.hearing.events import Attack, Event, Reading, Tone, as_json
 from airladder.music.horns import HORNS
 from airladder.music.pitch import cents
 from airladder.music.series import Against, Series
-from airladder.virtualhorn.note import Note
-from airladder.virtualhorn.voice import sound
 from listening import attacks, heard, readings, series_of, tones
 
 horns = pytest.mark.parametrize("horn", HORNS)

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from additive.note import Note
+from additive.voice import sound
 from airladder.hearing.block import HOP_SECONDS, RATE, Samples
 from airladder.hearing.ease import Level, push_db
 from airladder.hearing.events import Attack, Reading
 from airladder.hearing.notes import NoteUnderWay
-from airladder.virtualhorn.note import Note
-from airladder.virtualhorn.voice import sound
 from listening import heard, readings, series_of, tones
 
 horns = pytest.mark.parametrize("horn", ["soprano", "alto", "tenor", "baritone"])

@@ -1,10 +1,12 @@
-"""The Ear that is told no fingering, on recorded saxophones and on overtones of the virtual horn."""
+"""The Ear that is told no fingering, on recorded saxophones and on overtones of the additive voice."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 
+from additive.note import Note
+from additive.voice import sound
 from airladder.devices.microphone import Reblocker
 from airladder.hearing.block import HOP, RATE, Samples
 from airladder.hearing.events import Attack, Event
@@ -12,8 +14,6 @@ from airladder.hearing.free_ear import FreeEar, FreeReading, FreeTone, NoteTrack
 from airladder.music.horns import HORNS, Horn
 from airladder.music.names import parse
 from airladder.music.pitch import cents, note_hz, note_number
-from airladder.virtualhorn.note import Note
-from airladder.virtualhorn.voice import sound
 from listening import series_of
 from saxophones import Played, render_many
 from slowpitch import slow_pitch_hz

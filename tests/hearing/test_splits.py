@@ -16,14 +16,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import saxophones
+from additive.note import Note
+from additive.voice import sound
 from airladder.hearing.block import HOP, HOP_SECONDS, RATE, Samples
 from airladder.hearing.lines import BATCH_HOPS, LineWindow
 from airladder.hearing.splits import SplitWatch
 from airladder.hearing.tracker import Tracker
 from airladder.music.horns import HORNS
 from airladder.music.series import Series
-from airladder.virtualhorn.note import Note
-from airladder.virtualhorn.voice import sound
 from listening import series_of
 
 Floats = npt.NDArray[np.float64]

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from additive.note import Note
 from airladder.config import Settings
-from airladder.virtualhorn.note import Note
 from stage import Stage, take, written
 
 

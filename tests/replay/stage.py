@@ -11,6 +11,8 @@ import numpy as np
 import soundfile
 from PIL.Image import Image
 
+from additive.note import Note
+from additive.voice import sound
 from airladder.app.practising import Done, Order, Outside, practise
 from airladder.app.sources import opened_by
 from airladder.config import Settings
@@ -21,8 +23,6 @@ from airladder.hearing.block import RATE, Samples
 from airladder.journal.log import Reader
 from airladder.journal.records import Session
 from airladder.practice.state import State
-from airladder.virtualhorn.note import Note
-from airladder.virtualhorn.voice import sound
 
 
 class FixedDate(Clock):

@@ -11,10 +11,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from additive.note import Note
 from airladder.cli import main
 from airladder.config import Settings
 from airladder.hearing.block import RATE
-from airladder.virtualhorn.note import Note
 from stage import take, written
 
 Said = pytest.CaptureFixture[str]

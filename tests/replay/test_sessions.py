@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from additive.note import Note
 from airladder.config import Settings, checked
 from airladder.devices.paced import Paced
 from airladder.devices.scripted import ScriptedMicrophone
@@ -16,7 +17,6 @@ from airladder.hearing.block import RATE
 from airladder.practice.judge import Outcome
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import Phase
-from airladder.virtualhorn.note import Note
 from stage import FixedDate, Stage, take
 
 ALTO = Settings()
@@ -54,6 +54,17 @@ def test_the_demo_is_played_judged_kept_and_called_invented(stage: Stage) -> Non
     ]
     tones = [attempt.tone for attempt in session.attempts]
     assert [tone.attack.kind for tone in tones[:2] if tone and tone.attack] == ["tongued", "air"]
+
+
+@pytest.mark.parametrize(("horn", "fingering"), [("soprano", "D4"), ("tenor", "Bb3"), ("baritone", "Bb3")])
+def test_the_demo_of_another_horn_comes_to_its_end_with_every_rung_reached(
+    stage: Stage, horn: str, fingering: str
+) -> None:
+    done = stage.play("demo", settings=checked({"horn": horn, "fingering": fingering}, "test"))
+    assert done.state.phase is Phase.DONE
+    found = outcomes(stage)
+    assert [wanted for wanted, outcome in found if outcome in ("spoke", "cracked")] == [1, 2, 3, 4, 5, 6]
+    assert {(3, "other"), (4, "cracked"), (5, "split")} <= set(found)
 
 
 def test_the_same_recording_gives_the_same_log_again(stage: Stage, tmp_path: Path) -> None:

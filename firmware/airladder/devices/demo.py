@@ -4,11 +4,17 @@ Conventions
 -----------
 Time is counted in blocks, never on a clock: the same calls of `want` between the same blocks give the same sound.
 To hear or watch it at the speed of life, read it through `Paced`. Room noise is white, at -70 dBFS (invented).
+
+A note takes a quarter of a second of a desk computer's core to make. It is made in the pause before it, a little with
+each block and by whoever reads: a thread of its own would keep the interpreter from all others for 5 ms at a time,
+and delay blocks by several of their lengths.
 """
 
 from __future__ import annotations
 
 import threading
+from collections import deque
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -16,10 +22,17 @@ from airladder.devices.microphone import Microphone
 from airladder.faults import SoundFault
 from airladder.hearing.block import HOP, RATE, Block, Samples
 from airladder.music.series import Series
+from airladder.virtualhorn.physical import Performance, performing
 from airladder.virtualhorn.player import Player
-from airladder.virtualhorn.voice import sound
 
 ROOM_DBFS = -70.0
+
+_MAKING_SECONDS = 0.8
+_STEPS = 16  # a block: so many ms of sound are made in 5.3 ms, the longest note in 0.77 s
+
+_GIVES_UP = 3  # notes that change nothing in what is wanted: nobody listens
+
+_Wish = tuple[int | None, int]
 
 
 class DemoMicrophone(Microphone):
@@ -28,7 +41,8 @@ class DemoMicrophone(Microphone):
     Parameters
     ----------
     series : the tube that is played
-    pause_seconds : from the end of one note to the beginning of the next; more than a result is shown
+    pause_seconds : from the end of one note to the beginning of the next, or longer when what is wanted changes in
+        its last 0.8 s; more than a result is shown
     farewell_seconds : how long the sound goes on when nothing is wanted any more
     seed : chooses the small things
     """
@@ -36,13 +50,13 @@ class DemoMicrophone(Microphone):
     live = False
 
     def __init__(
-        self, series: Series, pause_seconds: float = 3.0, farewell_seconds: float = 5.0, seed: int = 1
+        self, series: Series, pause_seconds: float = 3.5, farewell_seconds: float = 5.0, seed: int = 1
     ) -> None:
         self.name = "the invented player"
         self._series, self._seed = series, seed
         self._pause, self._farewell = round(pause_seconds * RATE), round(farewell_seconds * RATE)
         self._lock = threading.Lock()
-        self._wanted: tuple[int | None, int] = (None, 0)
+        self._wanted: _Wish = (None, 0)
         self._player: Player | None = None
 
     def want(self, partial: int | None, tries: int) -> None:
@@ -54,36 +68,53 @@ class DemoMicrophone(Microphone):
         """Begin: a fresh player, who has made no slip yet."""
         self._player = Player(self._seed)
         self._room = np.random.default_rng(self._seed)
+        self._making: tuple[_Wish, Iterator[Performance | None]] | None = None
+        self._made: Performance | None = None
         self._note: Samples = np.zeros(0, np.float32)
-        self._quiet = self._idle = 0
-        self._sequence = 0
+        self._answered: deque[_Wish] = deque(maxlen=_GIVES_UP)
+        self._quiet = self._idle = self._sequence = 0
 
     def read(self) -> Block | None:
-        """The next block; None once nothing has been wanted for as long as the farewell lasts.
+        """The next block; None once nothing has been wanted, or nobody has listened, for as long as the farewell.
 
         Raises
         ------
         SoundFault : when it is not open.
+        BadInput : when a partial is wanted that cannot be played.
         """
         player = self._player
         if player is None:
             raise SoundFault(f"Sound of {self.name} was asked for before it was opened; open it first.")
         with self._lock:
             wanted, tries = self._wanted
-        if len(self._note) == 0 and wanted is not None and self._quiet >= self._pause:
-            self._begin(player, wanted, tries)
-        self._idle = self._idle + HOP if len(self._note) == 0 and wanted is None else 0
-        if self._idle > self._farewell:
-            return None
-        return self._block()
+        if len(self._note):
+            self._idle = 0
+        elif wanted is None or self._answered.count((wanted, tries)) == _GIVES_UP:
+            self._idle += HOP
+        else:
+            self._idle = 0
+            self._make(player, wanted, tries)
+        return self._block() if self._idle <= self._farewell else None
 
     def close(self) -> None:
         """End."""
         self._player = None
 
-    def _begin(self, player: Player, wanted: int, tries: int) -> None:
-        self._note = sound(self._series, player.next_note(wanted, tries), seed=self._sequence)
-        self._quiet = 0
+    def _make(self, player: Player, wanted: int, tries: int) -> None:
+        """Go on making the note that is wanted, and let it begin when it is ready and due."""
+        if self._quiet < self._pause - round(_MAKING_SECONDS * RATE):
+            return
+        if self._making is None or self._making[0] != (wanted, tries):
+            gesture = player.next_gesture(wanted, tries)
+            self._making = (wanted, tries), performing(self._series, gesture, seed=self._sequence)
+            self._made = None
+        for _ in range(_STEPS):
+            self._made = next(self._making[1], self._made)
+        if self._made is not None and self._quiet >= self._pause:
+            player.begins(wanted, tries)
+            self._answered.append((wanted, tries))
+            self._note, self._making = self._made.samples, None
+            self._quiet = 0
 
     def _block(self) -> Block:
         samples = (10 ** (ROOM_DBFS / 20.0) * self._room.standard_normal(HOP)).astype(np.float32)

@@ -20,6 +20,13 @@ from airladder.virtualhorn.modes import Mode
 DIRECT = 1.0
 """What is left of the impedance between and above the peaks: a tube without end."""
 
+CUTOFF_HZ = {"soprano": 1200.0, "alto": 1000.0, "tenor": 800.0, "baritone": 550.0}
+"""The cutoff of the open tone holes: what is lower stays in the horn, the more the lower it is.
+
+About 800 Hz on a tenor and 1.2 kHz on a soprano (Music Acoustics, University of New South Wales, saxophone pages for
+tenor B3 and soprano D4); alto and baritone are set between and below.
+"""
+
 PEAKS = 10
 """More than this many peaks do nothing that can be heard."""
 

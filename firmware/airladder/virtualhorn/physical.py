@@ -11,18 +11,18 @@ desk computer's core.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from airladder.hearing.block import RATE, Samples
 from airladder.music.series import Series
-from airladder.virtualhorn.bore import DIRECT, bore
+from airladder.virtualhorn.bore import CUTOFF_HZ, DIRECT, bore
 from airladder.virtualhorn.gesture import LEAD_SECONDS, Gesture
 from airladder.virtualhorn.modes import step
 from airladder.virtualhorn.playing import Floats, stretches
 from airladder.virtualhorn.reed import blow
-from airladder.virtualhorn.spectrum import CUTOFF_HZ
 
 _DC_HZ = 20.0  # what is slower is the steady pressure and its building up
 _LOUDEST = 0.95
@@ -50,9 +50,21 @@ class Performance:
 
 def play(series: Series, gesture: Gesture, seed: int = 0) -> Performance:
     """The sound of `gesture` on the tube of `series`; `seed` chooses the roughness of the breath."""
+    return next(made for made in performing(series, gesture, seed) if made is not None)
+
+
+def performing(series: Series, gesture: Gesture, seed: int = 0) -> Iterator[Performance | None]:
+    """The same in small steps, for who has to do other things in between: None a millisecond of sound, then it."""
     parts = stretches(series, gesture, np.random.default_rng(seed))
-    blown = blow([step(mode) for mode in bore(series)], DIRECT, parts)
-    pressure = _passed(np.array(blown), _DC_HZ)
+    blown: list[float] = []
+    for pressures in blow([step(mode) for mode in bore(series)], DIRECT, parts):
+        blown += pressures
+        yield None
+    yield _performance(series, gesture, np.array(blown))
+
+
+def _performance(series: Series, gesture: Gesture, blown: Floats) -> Performance:
+    pressure = _passed(blown, _DC_HZ)
     let_go = LEAD_SECONDS + gesture.seconds
     outside = _passed(pressure, CUTOFF_HZ[series.horn.name])
     samples = (outside * _gain(pressure, outside, gesture)).astype(np.float32)
@@ -64,7 +76,7 @@ def _passed(pressure: Floats, cutoff_hz: float) -> Floats:
 
     Outside the horn so: below the cutoff of the open tone holes they let the less out the lower the sound is.
     """
-    padded = len(pressure) + RATE // 4
+    padded = 1 << (len(pressure) + RATE // 4).bit_length()  # a power of two: some lengths take twenty times as long
     ratio = 1j * np.fft.rfftfreq(padded, 1.0 / RATE) / cutoff_hz
     passed: Floats = np.fft.irfft(np.fft.rfft(pressure, padded) * ratio / (1.0 + ratio), padded)[: len(pressure)]
     return passed

@@ -1,6 +1,7 @@
 """An invented pupil: mostly right, and wrong once in each way that the demonstration should show.
 
-No real person's playing; the slips and their order are a script, the small differences come from a seed.
+No real person's playing. The script says what breath, tongue, lip and throat do, the small differences come from a
+seed; what sounds is the reed's affair.
 """
 
 from __future__ import annotations
@@ -9,14 +10,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from airladder.virtualhorn.note import Note
+from airladder.faults import BadInput
+from airladder.virtualhorn.gesture import Gesture
+from airladder.virtualhorn.mouth import PLAYABLE, SPLITTING
 
 _SLIPS = {
-    2: Note(2, kind="air"),
-    3: Note(2),
-    4: Note(4, crack=(3, 0.25)),
-    5: Note(5, split_with=4),
-    6: Note(6, drift_cents=14.0),
+    2: Gesture(2, kind="air", air_seconds=0.4, breath=0.8, noise=0.05),
+    3: Gesture(2),
+    4: Gesture(5, moves=((0.25, 4),)),
+    5: Gesture(5, setting=SPLITTING[0], noise=0.005),
+    6: Gesture(6, lip_drift=1.0),
 }
 """What happens at the first try at a partial, the first time that it is wanted."""
 
@@ -30,23 +33,35 @@ class Player:
     """
 
     def __init__(self, seed: int = 1) -> None:
-        self._rng = np.random.default_rng(seed)
+        self._seed = seed
+        self._played = 0
         self._to_come = dict(_SLIPS)
 
-    def next_note(self, wanted: int, tries: int) -> Note:
-        """The next note.
+    def next_gesture(self, wanted: int, tries: int) -> Gesture:
+        """What the next note is if `wanted` is still wanted by then; nothing is decided by asking.
 
         Parameters
         ----------
-        wanted : the partial asked for, 1 to 16
+        wanted : the partial asked for
         tries : how often it has been tried since it was asked for; after a slip the next try is right
+
+        Raises
+        ------
+        BadInput : for a partial that nobody can play here.
         """
-        note = Note(wanted)
-        if tries == 0:
-            note = self._to_come.pop(wanted, note)
+        if not 1 <= wanted <= PLAYABLE:
+            raise BadInput(f"The invented player was asked for partial {wanted}; ask for 1 to {PLAYABLE}.")
+        rng = np.random.default_rng((self._seed, self._played))
+        plain = Gesture(wanted)
         return replace(
-            note,
-            seconds=float(self._rng.uniform(1.5, 2.0)),
-            cents=float(self._rng.uniform(-9.0, 9.0)),
-            level_dbfs=float(self._rng.uniform(-20.0, -17.0)),
+            self._to_come.get(wanted, plain) if tries == 0 else plain,
+            seconds=float(rng.uniform(1.5, 2.0)),
+            lip=float(rng.uniform(-0.3, 0.3)),
+            level_dbfs=float(rng.uniform(-20.0, -17.0)),
         )
+
+    def begins(self, wanted: int, tries: int) -> None:
+        """The note so asked for begins: no slip is made twice."""
+        self._played += 1
+        if tries == 0:
+            self._to_come.pop(wanted, None)

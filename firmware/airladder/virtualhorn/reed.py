@@ -14,7 +14,7 @@ the bore's characteristic impedance 1. One value a sample at 48 kHz.
 from __future__ import annotations
 
 from cmath import exp
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import pi, sqrt
 
@@ -57,8 +57,8 @@ class Stretch:
     reed: Reed
 
 
-def blow(bore: Sequence[Step], direct: float, stretches: Iterable[Stretch]) -> list[float]:
-    """The pressure in the mouthpiece, one value a sample.
+def blow(bore: Sequence[Step], direct: float, stretches: Iterable[Stretch]) -> Iterator[list[float]]:
+    """The pressure in the mouthpiece, one value a sample, one list a stretch.
 
     A plain loop over plain numbers: arrays as small as these are ten times slower.
 
@@ -70,8 +70,8 @@ def blow(bore: Sequence[Step], direct: float, stretches: Iterable[Stretch]) -> l
     """
     states = [0j] * (len(bore) + 1)
     way, before = 0j, 0.0
-    pressures: list[float] = []
     for part in stretches:
+        pressures: list[float] = []
         steps = [(step.turn, step.push) for step in (*bore, part.tract)]
         resistance = direct + sum(step.now for step in bore) + part.tract.now
         inverse, tract_now = 1.0 / resistance, part.tract.now
@@ -94,4 +94,4 @@ def blow(bore: Sequence[Step], direct: float, stretches: Iterable[Stretch]) -> l
             pressures.append(breath - drop - states[-1].real - tract_now * flow)
             way = way * reed_turn + reed_push * drop
             states = [state * turn + push * flow for state, (turn, push) in zip(states, steps, strict=True)]
-    return pressures
+        yield pressures

@@ -1,9 +1,8 @@
 """The lines of a note: one comb of harmonics, or the many lines of two partials at once; and the breath.
 
 How a saxophone's envelope bends is taken from measurements: its slope becomes much steeper above the cutoff of
-the open tone holes, about 800 Hz on a tenor and 1.2 kHz on a soprano (Music Acoustics, University of New South
-Wales, saxophone pages for tenor B3 and soprano D4). Alto and baritone are set between and below; the slopes, 3
-and 15 dB an octave, are invented. What grows louder grows brighter (same source, introduction).
+the open tone holes (Music Acoustics, University of New South Wales, saxophone pages; figures: virtualhorn/bore.py).
+The slopes, 3 and 15 dB an octave, are invented. What grows louder grows brighter (same source, introduction).
 
 Conventions
 -----------
@@ -19,9 +18,6 @@ import numpy.typing as npt
 from airladder.hearing.block import RATE
 
 Floats = npt.NDArray[np.float64]
-
-CUTOFF_HZ = {"soprano": 1200.0, "alto": 1000.0, "tenor": 800.0, "baritone": 550.0}
-"""Above these the spectrum falls more steeply."""
 
 HIGHEST_HZ = 18_000.0
 """No line lies above: far enough below half the sampling rate for any vibrato."""

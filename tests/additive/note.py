@@ -1,4 +1,4 @@
-"""What an invented player plays: one note, with everything that can go wrong in it.
+"""What the additive voice plays: one note, with everything that can go wrong in it, and each part of it known.
 
 Conventions
 -----------

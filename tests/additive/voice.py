@@ -1,4 +1,4 @@
-"""The voice of the virtual horn: turns a note into sound, by adding up sines. It is invented, and sounds like it.
+"""The additive voice: turns a note into sound of exactly known pitch, by adding up sines. It is invented.
 
 A note grows exponentially until it saturates, as reed instruments do: several tens to several hundred dB a second
 (W. Li, A. Almeida, J. Smith, J. Wolfe, J. Acoust. Soc. Am. 140 (2016) 1089, clarinet). Started by the air alone it
@@ -14,10 +14,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from additive.note import Note
+from additive.spectrum import Floats, breath, comb, mixed
 from airladder.hearing.block import RATE, Samples
 from airladder.music.series import Series
-from airladder.virtualhorn.note import Note
-from airladder.virtualhorn.spectrum import CUTOFF_HZ, Floats, breath, comb, mixed
+from airladder.virtualhorn.bore import CUTOFF_HZ
 
 LEAD_SECONDS = {"tongued": 0.0, "air": 0.25}
 """What a note's sound holds before the tone begins: breath, when the air alone starts it."""
