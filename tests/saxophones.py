@@ -6,8 +6,8 @@ splits: what a player does above the written F6 is not in them.
 Conventions
 -----------
 Mono float32 in [-1, 1] (the mean of both channels), 48 kHz. A note begins at START_SECONDS, after silence, is let
-go `seconds` later, and RELEASE_SECONDS follow. Numbers are sounding note numbers. What was rendered is kept in
-tests/.cache; its name holds everything that it depends on.
+go `seconds` later, and RELEASE_SECONDS follow. Numbers are sounding note numbers. What was rendered is kept
+(cachefolder.py); its name holds everything that it depends on.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ import soundfile
 import soundfont
 from airladder.hearing.block import RATE, Samples
 from airladder.music.horns import Horn
+from cachefolder import CACHE
 from midifile import MidiNote, midi_file
 from slowpitch import slow_pitch_hz as slow_pitch_hz
 
@@ -42,8 +43,6 @@ RELEASE_SECONDS = 0.64
 GAIN = 1.2
 _LATE = 65
 """Samples by which fluidsynth's file player begins a note after its tick, as measured: one block and one."""
-
-_CACHE = Path(__file__).parent / ".cache"
 
 
 @dataclass(frozen=True)
@@ -65,7 +64,7 @@ class Played:
     def kept_at(self) -> Path:
         """Where its samples are kept."""
         what = f"{SOUNDFONT.stat().st_size} {GAIN} {START_SECONDS} {RELEASE_SECONDS} {self}"
-        return _CACHE / f"{self.horn.name}-{self.number}-{hashlib.sha256(what.encode()).hexdigest()[:16]}.npy"
+        return CACHE / f"{self.horn.name}-{self.number}-{hashlib.sha256(what.encode()).hexdigest()[:16]}.npy"
 
 
 def reach(horn: Horn) -> range:
@@ -103,7 +102,7 @@ def render_many(notes: Sequence[Played]) -> list[Samples]:
             raise ValueError(f"The {note.horn.name} has no sample for {note.number}; it reaches {reach(note.horn)}.")
     missing = list(dict.fromkeys(note for note in notes if not note.kept_at.exists()))
     if missing:
-        _CACHE.mkdir(exist_ok=True)
+        CACHE.mkdir(parents=True, exist_ok=True)
         for note, samples in zip(missing, _synthesised(missing), strict=True):
             _keep(note.kept_at, samples)
     return [np.load(note.kept_at) for note in notes]

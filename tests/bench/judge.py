@@ -5,38 +5,36 @@ Conventions
 The steady part of a sounding lasts from STEADY_AFTER after its start to STEADY_BEFORE before its end, if that is
 STEADY_LEAST or more. Delay is the time from its start to the first hop with the right partial that stays right for
 STAYS_SECONDS, with all look-ahead added; nan where that never comes. Soundings that are on no partial, and splits,
-have no partial to be right about: there `null` is the right answer, any partial a wrong one.
+have no partial to be right about: there `null` is the right answer, any partial a wrong one. A clip in which no note
+sounds is judged like one long sounding on no partial.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
-from airladder.hearing.block import HOP_SECONDS
-from airladder.hearing.events import Tone
+from airladder.hearing.block import HOP_SECONDS, RATE
 from bench.clip import Clip, Floats, Half, Sounding
+from bench.cracks import STAYS_SECONDS, begins, called_cracked, cracks_of, in_a_path, is_a_whole_note
 from bench.delays import OwnDelay, shifted
 from bench.listeners import Answer, ends_s, split_mask
 
 STEADY_AFTER, STEADY_BEFORE, STEADY_LEAST = 0.100, 0.030, 0.030
-STAYS_SECONDS = 0.100
 DELAY_LEAST = 0.25
 """Shorter soundings are not asked for their delay, s."""
 
 SPLIT_SHARE = 0.5
 """A note is called split when this share of its steady hops says so."""
 
+UNDERTONES = "undertone -(15|8) dB|physical undertone"
+"""Rows in which the fundamental sounds so loud under the partial that to name both is no false alarm."""
+
 FUNDAMENTAL_CENTS = 15.0
 """A frequency this near to its median over the note is steady."""
 
-CRACK_SECONDS, SLUR_SECONDS = 0.040, 0.350
-"""A partial that lasts from the one to the other before the final one is a crack, s."""
-
-_SAME_NOTE = 0.020  # soundings nearer than this follow without silence
-_OWN_ATTACK = 0.050
 _CENTS = 1200.0
 
 Flags = npt.NDArray[np.bool_]
@@ -53,9 +51,11 @@ class Mark:
     right, wrong, null : hops of its steady part
     cents : absolute errors in the steady hops with the right partial, own delay removed
     delay_s : see above; None where it is not asked
-    called_split : share of the steady hops called split; exactly : share called split with just the right partials
+    called_split : share of the steady hops called split; exactly : share called split with just the right partials,
+        where the truth is one partial with just that and the fundamental under it
     steady_pitch : share of the steady hops with a partial, not called split, and a frequency that does not move
     cracks, cracks_found : partials before this one in the same note, and how many of them a tone's path holds
+    called_cracked : of a note of one partial, whether a tone's path holds another for as long as a crack; else None
     """
 
     listener: str
@@ -78,6 +78,7 @@ class Mark:
     steady_pitch: float
     cracks: int
     cracks_found: int
+    called_cracked: bool | None
 
     @property
     def hops(self) -> int:
@@ -87,6 +88,8 @@ class Mark:
 
 def marks(clip: Clip, answer: Answer, listener: str, own: OwnDelay, look_ahead_s: float) -> list[Mark]:
     """A mark for each sounding of the clip, in order."""
+    if not clip.soundings:
+        clip = replace(clip, soundings=(Sounding(0.0, len(clip.samples) / RATE, None),))
     off = cents_off(clip, answer, own)
     return [_mark(clip, answer, listener, off, look_ahead_s, index) for index in range(len(clip.soundings))]
 
@@ -112,7 +115,7 @@ def _mark(clip: Clip, answer: Answer, listener: str, off: Floats, look_ahead_s: 
     partial, hz, split = answer.partial[inside], answer.hz[inside], answer.split[inside]
     right = partial == (sounding.partial or 0)
     known = np.abs(off[inside][right & np.isfinite(off[inside])]) if sounding.partial else np.empty(0)
-    cracks = _cracks(clip, index)
+    cracks = cracks_of(clip, index)
     return Mark(
         listener=listener,
         clip=clip.name,
@@ -123,17 +126,18 @@ def _mark(clip: Clip, answer: Answer, listener: str, off: Floats, look_ahead_s: 
         partial=sounding.partial,
         split=sounding.split,
         vibrato=clip.vibrato,
-        begins=_begins(clip, index),
+        begins=begins(clip, index),
         right=int(right.sum()),
         wrong=int((~right & (partial > 0)).sum()),
         null=int((~right & (partial == 0)).sum()),
         cents=tuple(np.round(known, 4).tolist()),
         delay_s=delay_s(sounding, answer.partial, look_ahead_s),
         called_split=_share(split > 0),
-        exactly=_share(split == split_mask(sounding.split)) if sounding.split else 0.0,
+        exactly=_share(split == split_mask(sounding.split or (1, sounding.partial or 1))),
         steady_pitch=_share((partial > 0) & (split == 0) & _still(hz)),
         cracks=len(cracks),
-        cracks_found=sum(_in_a_path(answer.tones, crack) for crack in cracks),
+        cracks_found=sum(in_a_path(answer.tones, crack) for crack in cracks),
+        called_cracked=called_cracked(answer.tones, sounding) if is_a_whole_note(clip, index) else None,
     )
 
 
@@ -165,34 +169,3 @@ def _still(hz: Floats) -> Flags:
 
 def _share(flags: Flags) -> float:
     return float(flags.mean()) if len(flags) else 0.0
-
-
-def _cracks(clip: Clip, index: int) -> list[Sounding]:
-    """The short soundings that lead into this one on another partial, where it is the last of its note."""
-    if index + 1 < len(clip.soundings) and _leads_on(clip, index):
-        return []
-    first = index
-    while first > 0 and _leads_on(clip, first - 1):
-        first -= 1
-    return [before for before in clip.soundings[first:index] if before.partial != clip.soundings[index].partial]
-
-
-def _leads_on(clip: Clip, index: int) -> bool:
-    """Whether the sounding is a crack that turns into the next one."""
-    sounding = clip.soundings[index]
-    lasts = sounding.end - sounding.start
-    short = sounding.partial is not None and CRACK_SECONDS <= lasts <= SLUR_SECONDS
-    return short and not _begins(clip, index + 1)
-
-
-def _begins(clip: Clip, index: int) -> bool:
-    """Whether the sounding begins a note: after silence, or with an attack of its own."""
-    if index == 0 or clip.soundings[index].start - clip.soundings[index - 1].end > _SAME_NOTE:
-        return True
-    return any(abs(onset.t - clip.soundings[index].start) < _OWN_ATTACK for onset in clip.onsets)
-
-
-def _in_a_path(tones: tuple[Tone, ...], crack: Sounding) -> bool:
-    """Whether a tone that overlaps it has passed over its partial."""
-    near = [tone for tone in tones if tone.start < crack.end + STAYS_SECONDS and tone.end > crack.start]
-    return any(partial == crack.partial for tone in near for partial, _ in tone.path)

@@ -74,7 +74,7 @@ def _ours(clip: Clip, job: Job, heard: Heard) -> None:
 
 
 def _peers(clip: Clip, job: Job, heard: Heard) -> None:
-    for peer in (peer for peer in PEERS if asked(peer, clip) and clip.soundings):
+    for peer in (peer for peer in PEERS if asked(peer, clip)):
         _mark(clip, peer.listen(clip), peer.name, peer.look_ahead_s, job, heard)
     for method in METHODS if clip.onsets or not clip.soundings else ():
         late = job.offsets[method]

@@ -57,6 +57,7 @@ def main(words: list[str]) -> int:
     chosen = options(words)
     started = time.monotonic()
     _say(machine())
+    _say("measuring by how much each listener lags")
     with ProcessPoolExecutor(PROCESSES, multiprocessing.get_context("forkserver")) as pool:
         jobs = list(_jobs(chosen))
         _say(f"{len(jobs)} rows, {chosen.half} half, {chosen.share:g} of the clips")

@@ -8,7 +8,7 @@ of its own, its default decides when it hears nothing.
 Conventions
 -----------
 See listeners.py. Trackers that centre their frames are read at the frame whose centre is the end of the hop, and
-the other half of the frame is look-ahead.
+the other half of the frame is look-ahead. What comes with the extra `bench` alone is imported late.
 """
 
 from __future__ import annotations
@@ -18,12 +18,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from importlib.metadata import version
+from typing import Any
 
 import aubio
-import librosa
 import numpy as np
 import parselmouth
-import swift_f0
 
 from airladder.hearing.block import HOP, HOP_SECONDS, RATE, Samples
 from airladder.music.series import HIGHEST_PARTIAL, Series
@@ -91,6 +90,8 @@ def _aubio(method: str) -> Callable[[Samples], Floats]:
 
 
 def _pyin(samples: Samples) -> Floats:
+    import librosa
+
     hz, _, _ = librosa.pyin(
         samples, fmin=LOWEST_HZ, fmax=HIGHEST_HZ, sr=RATE, frame_length=_PYIN_FRAME, hop_length=HOP
     )
@@ -110,7 +111,9 @@ def _swift(samples: Samples) -> Floats:
 
 
 @cache
-def _swift_model() -> swift_f0.SwiftF0:
+def _swift_model() -> Any:
+    import swift_f0
+
     return swift_f0.SwiftF0(threads=1, spin=False)
 
 
@@ -125,12 +128,19 @@ def _between(ends: Floats, times: Floats, hz: Floats) -> Floats:
     return np.where(inside, np.where(same, straight, hz[nearer]), 0.0)
 
 
-PEERS = (
+LIGHT = (
     Peer("aubio yin 2048", "aubio", _aubio("yin")),
     Peer("aubio yinfast 2048", "aubio", _aubio("yinfast")),
     Peer("aubio yinfft 2048", "aubio", _aubio("yinfft")),
-    Peer("librosa pyin 4096", "librosa", _pyin, _PYIN_FRAME / 2 / RATE, whole_file=True, share=0.1),
     Peer("praat ac", "praat-parselmouth", _praat, _PRAAT_PERIODS / LOWEST_HZ / 2, whole_file=True),
+)
+"""What the extra `test` brings."""
+
+HEAVY = (
+    Peer("librosa pyin 4096", "librosa", _pyin, _PYIN_FRAME / 2 / RATE, whole_file=True, share=0.1),
     # Its 10 frames ahead and the frame itself, as its own stream waits; the interpolation between frames is a gift.
     Peer("swift-f0", "swift-f0", _swift, 11 * 256 / 16_000),
 )
+"""What only the extra `bench` brings."""
+
+PEERS = (*LIGHT, *HEAVY)

@@ -35,6 +35,7 @@ def pitch_tables(
         _delays(marks),
         _low_delays(marks),
         _turns(marks),
+        _own_delays(own, look_ahead_s),
     ]
     return [table for table in made if table.rows]
 
@@ -118,3 +119,14 @@ def _turns(marks: Sequence[Mark]) -> Table:
     head, rows = by_listener(turned, _delay_cell, each_row(turned))
     note = "The same delay where the partial changes without a new attack, from the change."
     return Table("Delay of a change of partial", note, head, rows)
+
+
+def _own_delays(own: Mapping[str, OwnDelay], look_ahead_s: Mapping[str, float]) -> Table:
+    rows = [
+        (name, f"{ms.min():.1f}", f"{np.median(ms):.1f}", f"{ms.max():.1f}", f"{1000.0 * look_ahead_s[name]:.1f}")
+        for name, ms in ((name, 1000.0 * delay.seconds) for name, delay in own.items())
+        if len(ms)
+    ]
+    head = ("listener", "shortest", "median", "longest", "look-ahead")
+    note = "Ms by which the frequency lags behind tones that sway, 69 to 1246 Hz; removed before cents are judged."
+    return Table("Own delay", note, head, tuple(rows))

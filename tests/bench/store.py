@@ -1,4 +1,4 @@
-"""Keeps what was slow to make, in tests/.cache, under a name that holds everything that it depends on."""
+"""Keeps what was slow to make, under a name that holds everything that it depends on."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
+import cachefolder
+
 Array = npt.NDArray[np.floating]
 
-CACHE = Path(__file__).parents[1] / ".cache" / "bench"
+CACHE = cachefolder.CACHE / "bench"
 
 
 def kept(what: str, make: Callable[[], Sequence[Array]]) -> list[Array]:

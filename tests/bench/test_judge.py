@@ -162,6 +162,25 @@ def test_a_crack_is_found_when_a_tone_has_passed_over_it(path: Path, found: int)
     assert (first.begins, last.begins) == (True, False)
 
 
+@pytest.mark.parametrize(
+    ("path", "called"), [(((2, 0.1), (3, 0.9)), True), (((2, 0.03), (None, 0.2), (3, 0.9)), False)]
+)
+def test_a_note_of_one_partial_is_called_cracked_when_another_stood_in_its_path(path: Path, called: bool) -> None:
+    tone = Tone(0.2, 1.2, 3, None, None, None, None, None, path, 0.0, -20.0)
+    (mark,) = marked(NOTE, replace(answer(NOTE), tones=(tone,)))
+    assert mark.called_cracked is called
+    assert [mark.called_cracked for mark in marked(CRACKED, answer(CRACKED))] == [None, None]
+
+
+def test_where_no_note_sounds_null_is_right_and_any_partial_wrong() -> None:
+    nothing = clip()
+    said = answer(nothing)
+    said.partial[100:110] = 2
+    (mark,) = marked(nothing, said)
+    assert (mark.partial, mark.wrong, mark.null, mark.delay_s, mark.called_cracked) == (None, 10, 0, None, None)
+    assert mark.right > 250
+
+
 def test_two_short_tongued_notes_are_no_crack() -> None:
     tongued = replace(CRACKED, onsets=(Onset(0.2, "tongued"), Onset(0.3, "tongued")))
     assert [mark.cracks for mark in marked(tongued, answer(CRACKED))] == [0, 0]

@@ -9,6 +9,7 @@ import pytest
 
 from bench.judge import Mark
 from bench.note_tables import note_tables
+from bench.onsets import Found
 from bench.pitch_tables import pitch_tables
 from bench.reach import reach_table
 from bench.tables import Table, middle_and_tail, percent
@@ -35,6 +36,7 @@ MARK = Mark(
     steady_pitch=1.0,
     cracks=0,
     cracks_found=0,
+    called_cracked=False,
 )
 
 
@@ -59,8 +61,17 @@ def test_reach_is_met_when_right_and_wrong_are(wrong: int, met: str) -> None:
     peer = replace(MARK, listener="peer", right=900, wrong=100)
     (table,) = reach_table([replace(MARK, wrong=wrong), peer], "ours")
     (row,) = table.rows
-    assert row[0] == "clean, soft and loud, bent"
-    assert row[5:] == (met, "10.00 (peer, right 90.0)")
+    assert table.head[3:] == ("ours", "peer")
+    assert row[:3] == ("clean, soft and loud, bent", "99.8 / 0.05", met)
+    assert row[4] == "90.00 / 10.00"
+
+
+def test_reach_puts_us_first_and_leaves_out_rows_that_we_did_not_hear() -> None:
+    (table,) = reach_table(
+        [replace(MARK, listener="peer"), replace(MARK, listener="peer", row="pink 0 dB"), MARK], "ours"
+    )
+    assert table.head[3:] == ("ours", "peer")
+    assert [row[0] for row in table.rows] == ["clean, soft and loud, bent"]
 
 
 def test_rows_and_listeners_stand_where_they_belong() -> None:
@@ -81,9 +92,37 @@ def test_splits_are_counted_by_note() -> None:
 
 
 def test_a_target_without_clips_is_left_out_and_others_are_met_or_not() -> None:
-    (table,) = target_table([MARK, replace(MARK, delay_s=math.nan)], [], [], "ours")
+    slow, quick = replace(MARK, listener="slow", delay_s=0.05), replace(MARK, listener="quick", delay_s=0.01)
+    (table,) = target_table([MARK, replace(MARK, delay_s=math.nan), slow, quick], [], [], "ours")
     cells = {row[0]: row[1:] for row in table.rows}
-    assert cells["delay, clean: median, ms"] == ("at most 15", "20", "no")
-    assert cells["delay, clean: 90th percentile, ms"] == ("at most 35", "inf", "no")
-    assert cells["single notes called split, %"] == ("at most 1", "0", "yes")
+    assert cells["delay, clean: median, ms"] == ("at most 15", "20", "no", "10 (quick)")
+    assert cells["delay, clean: 90th percentile, ms"] == ("at most 35", "inf", "no", "10 (quick)")
+    assert cells["single notes called split, %"] == ("at most 1", "0", "yes", ".")
     assert "splits found, %" not in cells
+
+
+def test_the_best_detector_of_onsets_stands_beside_us() -> None:
+    ours, one, other = (
+        Found(name, "clean", "checking", 60.0, (1.0, 2.0), said)
+        for name, said in (("ours", (1.0, 2.0)), ("one", (1.0,)), ("other", (1.02, 2.0, 3.0)))
+    )
+    (table,) = target_table([], [ours, one, other], [], "ours")
+    cells = {row[0]: row[2:] for row in table.rows}
+    assert cells["attacks, clean, within 50 ms: F"] == ("1", "yes", "0.8 (other)")
+    assert cells["attacks, clean, within 10 ms: F"] == ("1", "yes", "0.667 (one)")
+
+
+def test_to_name_a_loud_undertone_is_no_false_split() -> None:
+    under = replace(MARK, row="undertone -8 dB", called_split=1.0, exactly=1.0)
+    weak = replace(MARK, row="undertone -25 dB", called_split=1.0)
+    tables = {table.title: table for table in note_tables([MARK, under, weak], "ours")}
+    assert tables["False splits"].rows == (("clean", "0.00"), ("undertone -25 dB", "100.00"))
+    assert tables["Undertones named"].rows == (("undertone -8 dB", "100.0 / 100.0"),)
+
+
+def test_cracks_are_counted_beside_the_notes_that_were_wrongly_called_cracked() -> None:
+    cracked = replace(MARK, cracks=2, cracks_found=1, called_cracked=None)
+    tables = {
+        table.title: table for table in note_tables([MARK, cracked, replace(MARK, called_cracked=True)], "ours")
+    }
+    assert tables["Cracks"].rows == (("clean", "50.0 of 2 / 50.00 of 2"),)

@@ -4,8 +4,8 @@ Either the exercise asks for the voice: then whatever is periodic is taken for i
 colour of the sound and its place tell the voice from the horn. A horn reaches evenly up to its cutoff, near 1 kHz,
 and some way beyond; closed lips leave little above 500 Hz, and between the second and third formant of open vowels
 (1.2 and 2.5 kHz: G. Peterson, H. Barney, J. Acoust. Soc. Am. 24 (1952) 175-184) lies a gap. But low horns may be as
-dark as a hum, so that on a partial of the tube it is the horn unless the voice was asked for. Where any doubt is left,
-it was the horn.
+dark as a hum: on a partial of the tube it is the horn unless the voice was asked for. Where any doubt is left, it was
+the horn.
 
 Conventions
 -----------
