@@ -19,11 +19,12 @@ import saxophones
 from additive.note import Note
 from additive.voice import sound
 from airladder.hearing.block import HOP, HOP_SECONDS, RATE, Samples
-from airladder.hearing.lines import BATCH_HOPS, LineWindow
+from airladder.hearing.lines import LineWindow
 from airladder.hearing.splits import SplitWatch
 from airladder.hearing.tracker import Tracker
 from airladder.music.horns import HORNS
 from airladder.music.series import Series
+from bench.played import played_clips
 from listening import series_of
 
 Floats = npt.NDArray[np.float64]
@@ -77,22 +78,23 @@ def split_sound(series: Series, one: int, other: int, off_cents: float = -25.0) 
 
 @each_horn
 @pytest.mark.parametrize(("one", "other"), [(3, 2), (4, 3), (5, 4)])
-def test_a_split_is_named_within_four_tenths_of_a_second_whatever_the_tracker_says(
+def test_a_split_is_called_within_half_a_second_whatever_the_tracker_says(
     series: Series, one: int, other: int
 ) -> None:
     samples = split_sound(series, one, other)
     spacing = series.pure_hz(one) - series.pure_hz(other) * 2 ** (-25 / 1200)
     for hz in (spacing, series.pure_hz(one), None):
-        answers = said(series, samples, hz)
-        assert first_s(answers) < (0.3 if series.fundamental_hz > 90.0 else 0.4)
-        assert {one, other} & set(Counter(filter(None, answers)).most_common(1)[0][0])
+        assert first_s(said(series, samples, hz)) < (0.3 if series.fundamental_hz > 90.0 else 0.45)
 
 
-@pytest.mark.parametrize("series", EVERY_HORN[::2], ids=lambda s: s.horn.name)
-@pytest.mark.parametrize(("one", "other"), [(3, 2), (4, 3), (5, 3)])
-def test_the_two_partials_of_a_split_are_named(series: Series, one: int, other: int) -> None:
-    answers = tracked(series, split_sound(series, one, other))[: round(0.85 / HOP_SECONDS)]
-    assert Counter(filter(None, answers)).most_common(1)[0][0] == (other, one)
+def test_the_two_partials_of_a_split_are_those_measured_in_the_mouthpiece() -> None:
+    """Splits of the physical player, of the half of the benchmark that constants are chosen on."""
+    for clip in played_clips("physical split", "tuning", 0.1):
+        (sounding,) = clip.soundings
+        begin, end = (round(seconds * RATE) for seconds in (sounding.start, sounding.end))
+        answers = tracked(clip.series, clip.samples[begin:end])
+        steady = answers[round(0.4 / HOP_SECONDS) : -round(0.05 / HOP_SECONDS)]
+        assert Counter(steady).most_common(1)[0][0] == sounding.split
 
 
 @each_horn
@@ -174,6 +176,29 @@ def test_after_a_restart_nothing_is_said_until_a_window_is_full_of_the_new_note(
     assert again[-1] == (2, 3)
 
 
+def test_a_split_goes_on_through_a_dip() -> None:
+    """Two partials that beat look like a note that is tongued again."""
+    series = series_of("alto", "Bb3")
+    watch = SplitWatch(series)
+    hops = under(series, 3, 2, -6.0).astype(np.float32)[: 140 * HOP].reshape(-1, HOP)
+    for hop in hops[:70]:
+        watch.feed(hop, series.place_hz(3))
+    watch.restart(after_dip=True)
+    assert {watch.feed(hop, series.place_hz(3)) for hop in hops[70:]} == {(2, 3)}
+
+
+def test_after_a_dip_a_split_that_has_ended_is_forgotten_within_an_eighth_of_a_second() -> None:
+    series = series_of("alto", "Bb3")
+    watch = SplitWatch(series)
+    for hop in under(series, 3, 2, -6.0).astype(np.float32)[: 80 * HOP].reshape(-1, HOP):
+        watch.feed(hop, series.place_hz(3))
+    watch.restart(after_dip=True)
+    hops = comb(series.place_hz(3)).astype(np.float32)[: 80 * HOP].reshape(-1, HOP)
+    after = [watch.feed(hop, series.place_hz(3)) for hop in hops]
+    assert after[0] == (2, 3)
+    assert not any(after[round(0.125 / HOP_SECONDS) :])
+
+
 @pytest.mark.parametrize("horn", HORNS)
 def test_recorded_saxophones_are_no_split(horn: str) -> None:
     """The fundamental of the fingering, its octave and its twelfth, as the soundfont's players recorded them."""
@@ -203,7 +228,7 @@ def test_whatever_is_fed_the_answer_is_two_partials_or_none(
 def test_lines_are_placed_to_a_twentieth_of_a_hertz_and_a_decibel() -> None:
     window, t = LineWindow(139.0, 2048), np.arange(64 * HOP) / RATE
     tone = np.sin(2 * np.pi * 277.3 * t) + 0.5 * np.sin(2 * np.pi * 415.9 * t + 1.0)
-    for first, last in pairwise(range(0, 65, BATCH_HOPS)):
+    for first, last in pairwise(range(0, 65, 8)):
         window.feed(list(tone[first * HOP : last * HOP].astype(np.float32).reshape(-1, HOP)))
     lines = window.lines(-20.0, 14.0)
     assert lines.hz.tolist() == [pytest.approx(277.3, abs=0.1), pytest.approx(415.9, abs=0.1)]
@@ -211,9 +236,17 @@ def test_lines_are_placed_to_a_twentieth_of_a_hertz_and_a_decibel() -> None:
     assert abs(window.when(lines)) < 0.05
 
 
+def test_the_power_of_the_band_is_that_of_its_lines() -> None:
+    window, t = LineWindow(139.0, 2048), np.arange(32 * HOP) / RATE
+    tone = np.sin(2 * np.pi * 277.3 * t) + 0.5 * np.sin(2 * np.pi * 1415.9 * t)
+    window.feed(list(tone.astype(np.float32).reshape(-1, HOP)))
+    strongest = float(window.lines(-20.0, 14.0).power[0])
+    assert 10 * np.log10(window.power() / strongest) == pytest.approx(10 * np.log10(1.25), abs=1.5)
+
+
 def test_a_line_that_sounds_late_in_the_window_is_placed_late() -> None:
     window, t = LineWindow(139.0, 2048), np.arange(32 * HOP) / RATE
     tone = np.sin(2 * np.pi * 300.0 * t) * (t > t[-1] / 2)
-    for first, last in pairwise(range(0, 33, BATCH_HOPS)):
+    for first, last in pairwise(range(0, 33, 8)):
         window.feed(list(tone[first * HOP : last * HOP].astype(np.float32).reshape(-1, HOP)))
     assert 0.2 < window.when(window.lines(-6.0, 14.0)) < 0.6

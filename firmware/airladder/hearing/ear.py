@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
+from dataclasses import replace
 
 from airladder.hearing.attacks import AttackWatch
 from airladder.hearing.block import HOP_SECONDS, Block
@@ -77,6 +78,7 @@ class Ear:
         self._attacks = AttackWatch(period)
         self._gate = NoteGate(period)
         self._note: NoteUnderWay | None = None
+        self._split: tuple[int, ...] = ()
 
     def asks(self, *, sings: bool) -> None:
         """The player is asked to sing from now on, or to play."""
@@ -109,9 +111,11 @@ class Ear:
         return self._tracker.feed(self._levels.clean)
 
     def _verdict(self, pitch: Pitch) -> list[Event]:
-        match self._gate.feed(self._levels, pitch):
+        match self._gate.feed(self._levels, self._steadied(pitch)):
             case Gate.SILENT:
                 return []
+            case Gate.AGAIN if self._split:
+                return self._sounds(pitch)
             case Gate.ENDS:
                 return self._ended()
             case Gate.AGAIN:
@@ -124,6 +128,12 @@ class Ear:
             case Gate.SOUNDS:
                 return [*self._too_long(), *self._sounds(pitch)]
 
+    def _steadied(self, pitch: Pitch) -> Pitch:
+        """The lines of a split beat: what is like a tongue, or like noise, in a single note is neither in that."""
+        if not self._split:
+            return pitch
+        return replace(pitch, hz=pitch.hz or self._series.fundamental_hz, clarity=1.0, clear=True)
+
     def _remember(self, level: Level) -> None:
         self._recent.append(level)
         if self._note is not None:
@@ -132,7 +142,7 @@ class Ear:
     def _began(self, *, after_dip: bool = False) -> None:
         before = [level for level in self._recent if level[0] > self._ended_at]
         self._note = NoteUnderWay(began=self._time, levels=before)
-        self._splits.restart()
+        self._splits.restart(after_dip=after_dip)
         self._voice.restart()
         if self._time - self._gap > _RESUMED_SECONDS:
             self._attacks.expect(self._time, dip=self._gate.ago if after_dip else None)
@@ -154,11 +164,11 @@ class Ear:
         if attack is not None:
             self._note.attack = attack
             events.append(attack)
-        split = self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None)
-        if split and not self._sings:  # nobody sings two partials at once
+        self._split = self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None)
+        if self._split and not self._sings:  # nobody sings two partials at once
             self._voice.deny()
         if pitch.hz > 0.0:
-            reading = self._reading(pitch, split)
+            reading = self._reading(pitch, self._split)
             self._note.add(reading)
             events.append(reading)
         return events
@@ -175,7 +185,8 @@ class Ear:
 
     def _reading(self, pitch: Pitch, split: tuple[int, ...]) -> Reading:
         partial = pitch.partial
-        if self._voice.is_voice or (split and partial not in split):
+        spacing = split and partial is not None and partial <= split[0]  # of the lines of a split, and no partial
+        if self._voice.is_voice or spacing:
             partial = None
         return Reading(
             t=self._time,
@@ -193,7 +204,7 @@ class Ear:
         return None if target is None else cents(hz, target)
 
     def _ended(self) -> list[Event]:
-        note, self._note = self._note, None
+        note, self._note, self._split = self._note, None, ()
         if note is None:
             return []
         self._ended_at = self._time - self._gate.ago

@@ -20,9 +20,6 @@ import numpy.typing as npt
 
 from airladder.hearing.block import HOP, RATE, Samples
 
-BATCH_HOPS = 8
-"""Hops that are taken to the lower rate at once, which costs less than each by itself."""
-
 BAND_RATE = RATE // 4
 """Samples a second of the band."""
 
@@ -30,7 +27,9 @@ BAND_HOP = HOP // 4
 """Samples of the band from one hop."""
 
 _TAPS, _CORNER_HZ, _KAISER = 65, 5200.0, 6.0  # of the low-pass; what would fold back lies 60 dB down
-_ROW = 64  # samples that one row of the product brings
+_ROW = 64  # samples in a row of the product
+_NEW = _ROW * BAND_HOP // HOP  # samples of the band that a row brings
+_OF_A_LINE = 1.5  # a steady line's power in all points of the spectrum, re the highest (Hann window)
 _LOWEST, _HIGHEST, _HIGHEST_HZ = 0.6, 12.6, 4400.0  # where lines are looked for: times the fundamental, and Hz
 _QUIET = 1 / 3  # of the band lies between the lines of any note, and is noise
 _TINY = 1e-30
@@ -90,26 +89,28 @@ class LineWindow:
         self._newest = np.zeros(count, np.float32)
         self._shape = np.hanning(count).astype(np.float32)
         self._ramp = self._shape * np.linspace(-1.0, 1.0, count, dtype=np.float32)
-        self._raw = np.zeros(_ROW + BATCH_HOPS * HOP, np.float32)
-        self._rows = np.lib.stride_tricks.sliding_window_view(self._raw, 2 * _ROW)[::_ROW]
+        self._last = np.zeros(_ROW, np.float32)
         self._low_pass = _low_pass()
         highest_hz = min(_HIGHEST * fundamental_hz, _HIGHEST_HZ)
         self._part = slice(math.floor(_LOWEST * fundamental_hz / self.bin_hz), math.ceil(highest_hz / self.bin_hz))
         self._pink = np.arange(self._part.start, self._part.stop, dtype=np.float32)
         self._quiet = int(_QUIET * len(self._pink))
-        self._spectrum: npt.NDArray[np.complexfloating] = np.zeros(len(self._pink), np.complex64)
+        self._whole: npt.NDArray[np.complexfloating] = np.zeros(len(self._pink), np.complex64)
+        self._spectrum = self._whole
 
     def feed(self, hops: list[Samples]) -> None:
-        """Take the next BATCH_HOPS hops, each of shape (256,)."""
-        self._raw[:_ROW] = self._raw[-_ROW:]
-        np.concatenate(hops, out=self._raw[_ROW:])
-        new = (self._rows @ self._low_pass).ravel()
-        self._newest[: -len(new)] = self._newest[len(new) :]
-        self._newest[-len(new) :] = new
+        """Take the next hops, each of shape (256,); many at once cost less than each by itself."""
+        raw = np.concatenate([self._last, *hops])
+        self._last = raw[-_ROW:]
+        halves = raw.reshape(-1, _ROW) @ self._low_pass
+        new = halves[:-1, :_NEW] + halves[1:, _NEW:]
+        self._newest[: -new.size] = self._newest[new.size :]
+        self._newest[-new.size :] = new.ravel()
 
     def lines(self, weakest_db: float, above_noise: float) -> Lines:
         """The lines within `weakest_db` of the strongest whose power is `above_noise` times that of pink noise."""
-        self._spectrum = np.fft.rfft(self._newest * self._shape)[self._part]
+        self._whole = np.fft.rfft(self._newest * self._shape)[self._part.start :]
+        self._spectrum = self._whole[: len(self._pink)]
         power = self._spectrum.real**2 + self._spectrum.imag**2
         even = power * self._pink
         even.partition(self._quiet)
@@ -125,6 +126,10 @@ class LineWindow:
         shift = 0.5 * (left - right) / (left - 2.0 * top + right)
         return Lines((points + self._part.start + shift) * self.bin_hz, found, points)
 
+    def power(self) -> float:
+        """Of the whole band, above the lowest place where lines are looked for, lines and all else."""
+        return float(np.vdot(self._whole, self._whole).real) / _OF_A_LINE
+
     def when(self, lines: Lines) -> float:
         """The middle of the time in which these of the newest lines sound, the stronger ones counting more."""
         ramped = np.fft.rfft(self._newest * self._ramp)[self._part]
@@ -133,11 +138,14 @@ class LineWindow:
 
 
 def _low_pass() -> Floats:
-    """What turns a row of 128 samples into 16 of the band, shape (128, 16): a windowed sinc at each fourth place."""
+    """What turns two rows of 64 samples into 16 of the band: a windowed sinc at each fourth place.
+
+    The first 16 columns are for the first row, the others for the second, shape (64, 32).
+    """
     places = np.arange(_TAPS) - _TAPS // 2
     taps = np.sinc(2.0 * _CORNER_HZ / RATE * places) * np.kaiser(_TAPS, _KAISER)
-    product = np.zeros((2 * _ROW, _ROW * BAND_HOP // HOP), np.float32)
-    for number in range(product.shape[1]):
+    product = np.zeros((2 * _ROW, _NEW), np.float32)
+    for number in range(_NEW):
         first = number * HOP // BAND_HOP
         product[first : first + _TAPS, number] = taps / taps.sum()
-    return product
+    return np.hstack([product[:_ROW], product[_ROW:]])
