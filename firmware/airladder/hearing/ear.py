@@ -19,7 +19,7 @@ from airladder.hearing.door import Door
 from airladder.hearing.ease import KEPT_SECONDS, Level
 from airladder.hearing.events import Event, Reading, Tone
 from airladder.hearing.gate import Gate, NoteGate
-from airladder.hearing.levels import Levels
+from airladder.hearing.levels import LEVEL_SECONDS, Levels
 from airladder.hearing.notes import NoteUnderWay
 from airladder.hearing.pitch import Pitch
 from airladder.hearing.pitch_track import PitchTrack
@@ -140,7 +140,7 @@ class Ear:
             self._note.levels.append(level)
 
     def _began(self, *, after_dip: bool = False) -> None:
-        before = [level for level in self._recent if level[0] > self._ended_at]
+        before = [level for level in self._recent if level[0] > self._ended_at + LEVEL_SECONDS]
         self._note = NoteUnderWay(began=self._time, levels=before)
         self._splits.restart(after_dip=after_dip)
         self._voice.restart()

@@ -11,10 +11,10 @@ from __future__ import annotations
 import math
 from collections import deque
 
-import aubio
 import numpy as np
 
 from airladder.hearing.block import HOP, RATE, Samples
+from airladder.hearing.filters import SECOND_ORDER, butterworth
 
 STRETCH = 64
 """Samples in one step of the envelope."""
@@ -43,19 +43,8 @@ def dbfs(rms: float) -> float:
     return max(SILENCE_DBFS, 20.0 * math.log10(max(rms, 1e-12)))
 
 
-def highpass(corner_hz: float) -> aubio.digital_filter:
-    """A second-order Butterworth high-pass at 48 kHz (bilinear transform: Oppenheim and Schafer)."""
-    warped = math.tan(math.pi * corner_hz / RATE)
-    norm = 1.0 / (1.0 + math.sqrt(2.0) * warped + warped**2)
-    section = aubio.digital_filter(3)
-    section.set_biquad(
-        norm,
-        -2.0 * norm,
-        norm,
-        2.0 * (warped**2 - 1.0) * norm,
-        (1.0 - math.sqrt(2.0) * warped + warped**2) * norm,
-    )
-    return section
+LEVEL_SECONDS = _LEVEL_HOPS * HOP / RATE
+"""What a level is the mean of."""
 
 
 class Levels:
@@ -81,8 +70,8 @@ class Levels:
         self._kept: Samples = np.zeros((2, _ROOM * _KEPT), np.float32)
         self._end = _KEPT
         self.power, self.breath_power = self._kept[:, : self._end]
-        self._rumble = highpass(_RUMBLE_HZ)
-        self._breathy = highpass(_BREATH_HZ)
+        (self._rumble,) = butterworth("high", _RUMBLE_HZ, RATE, SECOND_ORDER)
+        (self._breathy,) = butterworth("high", _BREATH_HZ, RATE, SECOND_ORDER)
         self._powers: deque[float] = deque([0.0] * _LEVEL_HOPS, maxlen=_LEVEL_HOPS)
         self._quiet: deque[tuple[float, float]] = deque(maxlen=_LEARNT_HOPS)
         self._rested = self._fallen = 0
