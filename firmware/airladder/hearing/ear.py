@@ -32,6 +32,7 @@ from airladder.music.series import Against, Series
 _RESUMED_SECONDS = 0.2  # a note found this soon after a gap began before it
 _LONGEST_SECONDS = 120.0  # longer than any breath: a drone in the room must not fill the memory
 _SILENT_DBFS = -66.0  # what is softer is no note, and need not be followed
+_FOLLOWING_HOPS = 48  # 256 ms: as long as a split is looked for
 _FUNDAMENTAL_SECONDS = 0.5  # what lasts less is no measure of a horn
 
 
@@ -79,6 +80,7 @@ class Ear:
         self._gate = NoteGate(period)
         self._note: NoteUnderWay | None = None
         self._split: tuple[int, ...] = ()
+        self._split_hops = 0
 
     def asks(self, *, sings: bool) -> None:
         """The player is asked to sing from now on, or to play."""
@@ -165,10 +167,11 @@ class Ear:
             self._note.attack = attack
             events.append(attack)
         self._split = self._splits.feed(self._levels.clean, pitch.hz if pitch.clear else None)
+        self._split_hops = self._split_hops + 1 if self._split else 0
         if self._split and not self._sings:  # nobody sings two partials at once
             self._voice.deny()
         if pitch.hz > 0.0:
-            reading = self._reading(pitch, self._split)
+            reading = self._reading(pitch)
             self._note.add(reading)
             events.append(reading)
         return events
@@ -183,10 +186,9 @@ class Ear:
         self._began()
         return ended
 
-    def _reading(self, pitch: Pitch, split: tuple[int, ...]) -> Reading:
+    def _reading(self, pitch: Pitch) -> Reading:
         partial = pitch.partial
-        spacing = split and partial is not None and partial <= split[0]  # of the lines of a split, and no partial
-        if self._voice.is_voice or spacing:
+        if self._voice.is_voice or (partial is not None and self._is_spacing(partial)):
             partial = None
         return Reading(
             t=self._time,
@@ -195,9 +197,18 @@ class Ear:
             cents=None if partial is None else self._cents(partial, pitch.hz),
             level_dbfs=self._levels.level_dbfs,
             clarity=pitch.clarity,
-            split=split,
+            split=self._split,
             clipped=self._door.clipped,
         )
+
+    def _is_spacing(self, partial: int) -> bool:
+        """Whether the partial may be no more than the spacing of the lines of a split.
+
+        Two partials that follow each other are heard as a split for a moment, and the second is one all the same.
+        """
+        if not self._split:
+            return False
+        return partial < self._split[0] or (partial == 1 and self._split_hops > _FOLLOWING_HOPS)
 
     def _cents(self, partial: int, hz: float) -> float | None:
         target = self._series.target_hz(partial, self._against, self.measured_hz, self.usual_hz.get(partial))

@@ -28,7 +28,7 @@ _STEPS = (0, 7, 11, 14, 16, 18, 20, 21, 22, 23, 24, 25, 26, 27, 27, 28)
 """Letters above the fundamental's letter: octave, twelfth, fifteenth, seventeenth ... (common practice)."""
 
 
-_ROOM_CENTS = 60.0  # how far beyond its places, the pure one and the tube's, a partial may be bent and still be meant
+_ROOM_CENTS = 70.0  # how far beyond its places, the pure one and the tube's, a partial may be bent and still be meant
 _ROOM_SHARE = 0.42  # high partials lie closer than that: never more than this share of the step to the next
 
 
@@ -126,7 +126,7 @@ class Series:
     def room_cents(self, partial: int) -> tuple[float, float]:
         """How far below and above its place a partial may be bent and still be taken for it, in cents.
 
-        It reaches 60 cents beyond the place and the pure place, whichever lies further out, and never further than
+        It reaches 70 cents beyond the place and the pure place, whichever lies further out, and never further than
         42 per cent of the way to the next place, so that something is left between them which is neither.
         """
         place = self.place_hz(partial)
