@@ -28,6 +28,8 @@ _RISES_DB = 6.0  # the last of a note that dies away is no new one: that has to 
 _CLEAR_HOPS = 2  # one is not enough: after the click of a key the band rings
 _SURE_HOPS, _RISES_IN_NOISE_DB = 3, 1.0  # noise alone is not on a partial for 16 ms
 _LOUDEST_EVERY = 8
+_FALLS = 1.4  # power: 1.5 dB
+_RING_STEPS = 12  # 16 ms: more than one period of the lowest fundamental
 _QUIET_HOPS = 8  # 43 ms of quiet is an end
 _UNCLEAR, _UNCLEAR_HOPS = 0.5, 47  # 250 ms of noise is one too
 _YOUNG_HOPS, _YOUNG_UNCLEAR_HOPS = 19, 6  # in its first 100 ms a note that is unclear for 32 ms was a key or a bump
@@ -117,7 +119,7 @@ class NoteGate:
 
     def _closed(self, levels: Levels, pitch: Pitch) -> Gate:
         self._lowest_dbfs = min(self._lowest_dbfs, levels.level_dbfs)
-        if self._stands_out(levels.level_dbfs, levels.floor_dbfs, pitch):
+        if self._stands_out(levels.level_dbfs, levels.floor_dbfs, pitch) and not rings_out(levels):
             self._opened()
             self._hz = pitch.hz
             return Gate.OPENS
@@ -168,3 +170,9 @@ class NoteGate:
         high = (level >= 10.0 ** (lowest_dbfs / 10.0)).nonzero()[0]
         later = len(level) - 1 - int(high[-1]) if len(high) else len(level)
         return (later + 0.5 * (steps - 1)) * STRETCH_SECONDS
+
+
+def rings_out(levels: Levels) -> bool:
+    """Whether the sound falls by over 1.5 dB in 16 ms: a key that shuts rings like a note, but notes begin rising."""
+    newest, before = levels.power[-_RING_STEPS:], levels.power[-2 * _RING_STEPS : -_RING_STEPS]
+    return bool(_FALLS * newest.sum() < before.sum())

@@ -26,7 +26,7 @@ NEAR_BEST = 0.73
 _NONE_NEAR, _NONE_SHORTER = 0.92, 0.50  # "none of them" has to be the best nearly, and no partial half as good
 _SOFT, _SOFTER = 0.03, 0.35  # what counts as a step in likeness: in a clean sound, and what noise adds
 _CHANGE = 6.0  # steps that a change of partial costs
-_FURTHER = 2.0 ** (25.0 / 1200.0)  # a partial that sounds is followed this far beyond the room in which it is found
+_FURTHER = 2.0 ** (15.0 / 1200.0)  # a partial that sounds is followed this far beyond the room in which it is found
 _CANDIDATES = HIGHEST_PARTIAL + 1
 
 Peak = tuple[float, float]
