@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airladder.hearing.block import HOP, RATE, Samples
+from airladder.hearing.gate import rings_out
 from airladder.hearing.levels import SILENCE_DBFS, STRETCH, STRETCH_SECONDS, Levels, smoothed, steps_of
 
 
@@ -75,3 +76,11 @@ def test_smoothing_is_the_mean_of_neighbours(values: list[float], steps: int) ->
 def test_the_steps_of_a_period_hold_it_wholly(period: float) -> None:
     assert steps_of(period) * STRETCH_SECONDS >= period - 1e-12
     assert steps_of(period) * STRETCH / RATE < period + 0.004
+
+
+@pytest.mark.parametrize(("db_a_second", "rings"), [(-600.0, True), (-150.0, True), (0.0, False), (600.0, False)])
+def test_what_rings_out_is_told_from_what_stands_or_grows(db_a_second: float, rings: bool) -> None:
+    """A tone of 300 Hz that falls or rises evenly, in dB a second: 1.5 dB in 16 ms are 94."""
+    t = np.arange(20 * HOP) / RATE
+    sound = (0.1 * 10 ** (db_a_second * (t - t[-1]) / 20) * np.sin(2 * np.pi * 300.0 * t)).astype(np.float32)
+    assert rings_out(fed(sound)) == rings
