@@ -18,9 +18,9 @@ from additive.voice import sound
 from airladder.devices.microphone import Reblocker
 from airladder.hearing.block import RATE, Samples
 from airladder.hearing.ear import Ear
-from airladder.hearing.events import Attack, Event, Reading, Tone, as_json
+from airladder.hearing.events import Attack, Event, Reading, Sung, Tone, as_json
 from airladder.music.horns import HORNS
-from airladder.music.pitch import cents
+from airladder.music.pitch import cents, raised
 from airladder.music.series import Against, Series
 from listening import attacks, heard, readings, series_of, tones
 
@@ -279,3 +279,33 @@ def test_events_are_in_order_and_every_note_ends_in_one_tone(horn: str, notes: l
                 assert 0 <= event.split <= 1
             case Attack():
                 assert event.t <= event.known_at
+
+
+def fed_to(ear: Ear, samples: Samples) -> list[Event]:
+    """All that this Ear says of whole blocks of `samples`."""
+    events: list[Event] = []
+    cutter = Reblocker()
+    for block in (*cutter.blocks(samples), *cutter.last()):
+        events += ear.feed(block)
+    return events + ear.finish()
+
+
+def test_measured_cents_are_from_the_players_own_usual_fingering_where_it_is_known() -> None:
+    series = series_of("alto", "Bb3")
+    ear = Ear(series, Against.MEASURED)
+    ear.usual_hz[3] = raised(series.pure_hz(3), 12.0)
+    (third,) = tones(fed_to(ear, played(series, Note(3))))
+    assert third.cents == pytest.approx(-12.0, abs=0.2)
+    (second,) = tones(fed_to(ear, played(series, Note(2))))
+    assert second.cents is None  # neither its usual fingering nor the fundamental has been sounded
+
+
+def test_who_is_asked_to_sing_is_heard_singing_whatever_the_pitch() -> None:
+    series = series_of("alto", "Bb3")
+    ear = Ear(series, sings=True)
+    events = fed_to(ear, played(series, Note(1, seconds=1.2)))
+    (sung,) = (event for event in events if isinstance(event, Sung))
+    assert sung.hz == pytest.approx(series.pure_hz(1), rel=0.002)
+    assert tones(events) == []
+    ear.asks(sings=False)
+    assert [tone.partial for tone in tones(fed_to(ear, played(series, Note(1))))] == [1]
