@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import numpy.typing as npt
 
 from airladder.hearing.block import Samples
 
@@ -35,8 +34,6 @@ _HIGHEST_PARTIAL = 17.0  # no partial has a shorter period than this part of the
 _BEYOND = 1.04  # and beyond the fundamental's own period by this much
 _FLAT = 1e-4
 _ENERGY = 1e-9  # keeps silence from being divided by silence: -90 dBFS rms
-
-Bools = npt.NDArray[np.bool_]
 
 
 class Periods:
