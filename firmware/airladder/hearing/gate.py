@@ -2,11 +2,11 @@
 
 Conventions
 -----------
-A note begins when something periodic stands above the room; breath, clicks and noise are not periodic. It ends by
-its level, or after a quarter of a second of noise; what has sounded for less than a tenth of a second ends sooner,
-for a key that shuts rings a little. The end is where the level last stood within 25 dB of the note's own, or where
-the room drowned it. It begins anew when the tongue is heard (retongue.py), or when its level leaps: then what
-sounded was not the note yet.
+A note begins when something periodic stands above the room, or a partial is heard again and again in one as loud;
+breath and noise are not periodic, and what clicks rings out. It ends by its level, or after a quarter of a second of
+noise; what has sounded for less than a tenth of a second ends sooner, for a key that shuts rings a little. The end is
+where the level last stood within 25 dB of the note's own, or where the room drowned it. It begins anew when the
+tongue is heard (retongue.py), or when its level leaps: then what sounded was not the note yet.
 """
 
 from __future__ import annotations
@@ -15,7 +15,10 @@ import math
 from collections import deque
 from enum import Enum, auto
 
-from airladder.hearing.block import HOP_SECONDS
+import numpy as np
+import numpy.typing as npt
+
+from airladder.hearing.block import HOP_SECONDS, Samples
 from airladder.hearing.levels import STEPS, STRETCH_SECONDS, Levels, smoothed, steps_of
 from airladder.hearing.pitch import Pitch
 from airladder.hearing.retongue import Retongue
@@ -89,7 +92,8 @@ class NoteGate:
             self.ago = self._retongue.ago
             return Gate.AGAIN
         if self._leaps(pitch.partial):
-            ago = self._since_below(levels, self._levels[-1 - _LEAP_HOPS] + _LEFT_DB)
+            left_dbfs = self._levels[-1 - _LEAP_HOPS] + _LEFT_DB
+            ago = self._since(self._level(levels, _LEAP_HOPS + 4) < 10.0 ** (left_dbfs / 10.0))
             self._opened()
             self.ago = ago
             return Gate.AGAIN
@@ -106,13 +110,6 @@ class NoteGate:
         *earlier, before = list(self._levels)[-1 - 2 * _LEAP_HOPS : -_LEAP_HOPS]
         dies = max(earlier) - before > _DYING_DB
         return before - min(earlier) < _GREW_DB and (dies or self._partials[0] in (None, partial))
-
-    def _since_below(self, levels: Levels, limit_dbfs: float) -> float:
-        """How long ago the level was last lower than this."""
-        level = smoothed(levels.power[-(_LEAP_HOPS + 4) * STEPS :], self._steps())
-        low = (level < 10.0 ** (limit_dbfs / 10.0)).nonzero()[0]
-        later = len(level) - 1 - int(low[-1]) if len(low) else len(level)
-        return (later + 0.5 * (self._steps() - 1)) * STRETCH_SECONDS
 
     def _steps(self) -> int:
         return steps_of(1.0 / self._hz if self._hz > 0.0 else self._longest)
@@ -158,18 +155,20 @@ class NoteGate:
         self._quiet = self._quiet + 1 if level < lowest else 0
         self._unclear = self._unclear + 1 if pitch.clarity < _UNCLEAR and not placed else 0
         if self._quiet >= _QUIET_HOPS:
-            self.ago = self._since(levels, lowest)
+            self.ago = self._since(self._level(levels, self._quiet + 5) >= 10.0 ** (lowest / 10.0))
             return True
         self.ago = HOP_SECONDS * self._unclear
         return self._unclear >= (_UNCLEAR_HOPS if self._age > _YOUNG_HOPS else _YOUNG_UNCLEAR_HOPS)
 
-    def _since(self, levels: Levels, lowest_dbfs: float) -> float:
-        """How long ago the level was last as high as this, read from the fine envelope."""
-        steps = self._steps()
-        level = smoothed(levels.power[-(self._quiet + 5) * STEPS :], steps)
-        high = (level >= 10.0 ** (lowest_dbfs / 10.0)).nonzero()[0]
-        later = len(level) - 1 - int(high[-1]) if len(high) else len(level)
-        return (later + 0.5 * (steps - 1)) * STRETCH_SECONDS
+    def _level(self, levels: Levels, hops: int) -> Samples:
+        """The mean squares of the last hops, each over one period of the note, newest last."""
+        return smoothed(levels.power[-hops * STEPS :], self._steps())
+
+    def _since(self, so: npt.NDArray[np.bool_]) -> float:
+        """How long ago it was last so, in s; `so` is of each value of `_level`, shape (n,)."""
+        when = so.nonzero()[0]
+        later = len(so) - 1 - int(when[-1]) if len(when) else len(so)
+        return (later + 0.5 * (self._steps() - 1)) * STRETCH_SECONDS
 
 
 def rings_out(levels: Levels) -> bool:

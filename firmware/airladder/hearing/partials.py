@@ -22,7 +22,6 @@ NEAR_BEST = 0.73
 """Share of the best likeness at which a higher partial is preferred. Recorded fundamentals show their octave at up to
 0.67 of it, overtones above a fundamental 8 dB weaker show themselves at 0.76 (19 of 20 hops)."""
 
-
 _NONE_NEAR, _NONE_SHORTER = 0.92, 0.50  # "none of them" has to be the best nearly, and no partial half as good
 _SOFT, _SOFTER = 0.03, 0.35  # what counts as a step in likeness: in a clean sound, and what noise adds
 _CHANGE = 6.0  # steps that a change of partial costs
@@ -50,11 +49,8 @@ class PartialTrack:
 
     def __init__(self, series: Series, rate: int) -> None:
         self._series, self._rate = series, rate
-        self._followed = (0.0, 0.0)
         self.tune(1.0)
-        self._scores = [0.0] * _CANDIDATES
-        self.partial, self._followed = 0, (0.0, 0.0)
-        self.period = self.likeness = 0.0
+        self.forget()
 
     def tune(self, ratio: float) -> None:
         """This player's fundamental is `ratio` times the nominal one: the partials are expected as much higher."""

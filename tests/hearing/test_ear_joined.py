@@ -1,0 +1,38 @@
+"""The Ear where one thing could be taken for another: the note before for a push, the beats of a split for tongues."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from additive.note import Note
+from additive.voice import sound
+from airladder.hearing.block import RATE, Samples
+from airladder.virtualhorn.gesture import Gesture
+from airladder.virtualhorn.mouth import SPLITTING
+from airladder.virtualhorn.physical import play
+from listening import heard, series_of, tones
+
+
+def quiet(seconds: float) -> Samples:
+    """Silence."""
+    return np.zeros(round(seconds * RATE), np.float32)
+
+
+def test_the_note_before_is_no_push_of_the_next() -> None:
+    series = series_of("alto", "Bb3")
+    third = sound(series, Note(3, seconds=0.8), 0)
+    found = tones(heard(np.concatenate([quiet(0.6), third, quiet(0.1), third, quiet(0.5)]), series))
+    assert [tone.partial for tone in found] == [3, 3]
+    assert found[1].push_db is not None
+    assert found[1].push_db < -20.0
+
+
+@pytest.mark.parametrize(("horn", "fingering"), [("alto", "D4"), ("soprano", "Bb3"), ("baritone", "D4")])
+def test_the_beats_of_a_split_do_not_cut_its_tone(horn: str, fingering: str) -> None:
+    """On these tubes they look like a tongue that touches the reed again and again."""
+    series = series_of(horn, fingering)
+    split = play(series, Gesture(SPLITTING[0].partial, seconds=2.0, setting=SPLITTING[0]), 1).samples
+    found = tones(heard(np.concatenate([quiet(0.6), split, quiet(0.5)]), series))
+    assert len(found) == 1
+    assert found[0].split > 0.5
