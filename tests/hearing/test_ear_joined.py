@@ -1,4 +1,4 @@
-"""The Ear where one thing could be taken for another: the note before for a push, the beats of a split for tongues."""
+"""The Ear where one thing is like another: the note before like a push, the beats of a split like the tongue."""
 
 from __future__ import annotations
 
