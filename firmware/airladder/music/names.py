@@ -62,3 +62,21 @@ def pretty(name: Name | str) -> str:
     """The name as a player reads it: ``Bb3`` becomes ``B♭3``."""
     text = str(name)
     return text[0] + text[1:].replace("b", "♭").replace("#", "♯")
+
+
+def lettered(steps: int, number: int, *, flats: bool) -> Name:
+    """The name of a note number on a chosen letter, where players read that with pleasure.
+
+    Parameters
+    ----------
+    steps : the letter, counted from C of octave 0: 7 times the octave and 0 to 6
+    number : the note number
+    flats : how a black key is called when the letter would need E sharp, C flat or a double accidental
+    """
+    octave, letter = divmod(steps, 7)
+    natural = Name(LETTERS[letter], 0, octave)
+    accidental = number - natural.number
+    unread = (("E", 1), ("B", 1), ("C", -1), ("F", -1))
+    if abs(accidental) > 1 or (natural.letter, accidental) in unread:
+        return spelled(number, flats=flats)
+    return Name(natural.letter, accidental, octave)

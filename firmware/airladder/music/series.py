@@ -15,11 +15,19 @@ from functools import cached_property
 
 from airladder.music.fingerings import Fingering
 from airladder.music.horns import Horn
-from airladder.music.names import LETTERS, Name, spelled
+from airladder.music.names import LETTERS, Name, lettered, parse
 from airladder.music.pitch import A4_HZ, cents, note_hz, raised
 from airladder.music.resonances import place_cents
 
 HIGHEST_PARTIAL = 16
+"""The highest partial that is told from its neighbours."""
+
+MOST_ASKED = 12
+"""The highest partial that an exercise asks for."""
+
+HIGHEST_ASKED = parse("F7")
+"""The highest written note that an exercise asks for: partial 12 of low B flat, near the end of what trained players
+sound above the usual range (common practice)."""
 
 SEMITONES = (0, 12, 19, 24, 28, 31, 34, 36, 38, 40, 42, 43, 44, 46, 47, 48)
 """Nearest tempered interval above the fundamental for partials 1 to 16, in semitones (Helmholtz/Ellis 1885)."""
@@ -105,19 +113,15 @@ class Series:
         players do not read with pleasure (E sharp, C flat, double accidentals) give way to the plain one.
         """
         written = self.fingering.written
+        steps = 7 * written.octave + LETTERS.index(written.letter) + _STEPS[partial - 1]
         number = written.number + SEMITONES[partial - 1]
-        octaves, letter = divmod(LETTERS.index(written.letter) + _STEPS[partial - 1], 7)
-        natural = Name(LETTERS[letter], 0, written.octave + octaves)
-        accidental = number - natural.number
-        simple = abs(accidental) <= 1 and f"{natural.letter}{accidental:+d}" not in (
-            "E+1",
-            "B+1",
-            "C-1",
-            "F-1",
-        )
-        if simple:
-            return Name(natural.letter, accidental, natural.octave)
-        return spelled(number, flats=written.accidental < 0)
+        return lettered(steps, number, flats=written.accidental < 0)
+
+    @property
+    def top_partial(self) -> int:
+        """The highest partial that is asked for on this tube: 12 on low B flat, fewer on the shorter ones."""
+        written = self.fingering.written.number
+        return max(n for n in range(1, MOST_ASKED + 1) if written + SEMITONES[n - 1] <= HIGHEST_ASKED.number)
 
     def place_hz(self, partial: int) -> float:
         """Where the partial is expected to sound on the real, stretched tube, in Hz: what names are given by."""
