@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
+from airladder.practice.state import State
 
 
 @dataclass(frozen=True)
@@ -15,3 +16,5 @@ class Keep:
 
 
 Effect = Keep
+Step = tuple[State, tuple[Effect, ...]]
+"""The next state, and what is to be done."""

@@ -1,15 +1,30 @@
-"""An exercise: a fingered tube, and the rungs to climb on it.
-
-Conventions
------------
-A rung is one partial that is asked for. It may be tried a few times and is then left in peace: nothing is forced.
-"""
+"""An exercise: what it is called, the tube whose ladder is shown, and what is asked for, one thing after another."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from airladder.music.series import Against, Series
+from airladder.practice.ask import Ask
+
+
+class Kind(Enum):
+    """The kinds of exercise; the value is its name on the screen, in routines and in the log."""
+
+    COLD = "cold"
+    FUNDAMENTAL = "fundamental"
+    RISING = "rising"
+    FALLING = "falling"
+    SKIPPING = "skipping"
+    HEAR = "hear first"
+    COMPARE = "compare"
+    LOW = "compare low"
+    STARTS = "starts"
+    SLURS = "slurs"
+    LONG = "long tone"
+    FREE = "free"
+    REST = "rest"
 
 
 @dataclass(frozen=True)
@@ -18,20 +33,25 @@ class Exercise:
 
     Attributes
     ----------
-    name : what the player calls it, lower case, at most 20 characters (it stands on the screen)
-    series : the tube
-    partials : the rungs in the order in which they are asked for
-    tries : how often one rung is tried before the exercise moves on
+    kind : which
+    series : the tube whose ladder is shown
+    asks : in order; of at least one thing
     against : what the cents are measured from
     """
 
-    name: str
+    kind: Kind
     series: Series
-    partials: tuple[int, ...]
-    tries: int = 3
+    asks: tuple[Ask, ...]
     against: Against = Against.TEMPERED
 
+    @property
+    def name(self) -> str:
+        """What the player calls it, at most 20 characters."""
+        return self.kind.value
 
-def first_rungs(series: Series, against: Against = Against.TEMPERED) -> Exercise:
-    """The first exercise: the fundamental, then partials 2 to 6 rising, on one fingering (common practice)."""
-    return Exercise("partials rising", series, (1, 2, 3, 4, 5, 6), against=against)
+    @property
+    def rungs(self) -> tuple[int, ...]:
+        """The partials of the ladder that are asked for or set against something, rising; empty for a rest."""
+        asked = {partial for ask in self.asks if ask.beside is None for partial in ask.partials}
+        beside = {ask.beside.partial for ask in self.asks if ask.beside is not None}
+        return tuple(sorted(asked | beside))

@@ -5,7 +5,7 @@ The same events always give the same log, so a whole practice can be replayed fr
 Conventions
 -----------
 Nothing is hurried: a result stands for a while, a new note or a press ends it sooner; silence is waited out, and
-is judged "nothing" once, never again and again. A rung is left when its partial was reached or its tries are used.
+is judged "nothing" once, never again and again. `moves` says where one goes from here, `tries` what a try was.
 """
 
 from __future__ import annotations
@@ -13,25 +13,42 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from airladder.hearing.events import Attack, Reading, Sung, Tone
-from airladder.practice.effects import Effect, Keep
-from airladder.practice.exercise import Exercise
-from airladder.practice.judge import ARRIVED, Attempt, Outcome, judged
+from airladder.music.series import Against, Series
+from airladder.practice import moves, tries
+from airladder.practice.ask import Ask, Task
+from airladder.practice.ease import Limits
+from airladder.practice.effects import Step
+from airladder.practice.exercise import Exercise, Kind
+from airladder.practice.hands import pressed
+from airladder.practice.judge import Outcome
 from airladder.practice.overload import told_after
-from airladder.practice.presses import Button, Press
+from airladder.practice.presses import Press
+from airladder.practice.routine import Routine
 from airladder.practice.state import Phase, State
 
 RESULT_SECONDS = 2.5
 """How long a result stands by itself."""
 
+GUESS_SECONDS = 4.0
+"""How long a guess is waited for: both hands may stay on the horn."""
+
 PATIENCE_SECONDS = 20.0
 """How long silence lasts before it is judged "nothing": time to hear the pitch, sing it, breathe."""
 
+SING_SECONDS = 8.0
+"""How long singing is waited for; whoever imagines the pitch is silent."""
+
+JOIN_SECONDS = 0.4
+"""A note that begins so soon after the first part of a slur belongs to it."""
 
 STALE_SECONDS = 0.5
 """Without a reading for so long, and without a tone, nothing sounds any more."""
 
 SHORTEST_TRY_SECONDS = 0.25
 """What sounds for less than this on no partial is a knock or a word, not a try."""
+
+_LEVEL_SECONDS = 0.1
+_AWAY = (Phase.CAUTION, Phase.REST, Phase.DONE, Phase.OVER)
 
 
 @dataclass(frozen=True)
@@ -63,18 +80,24 @@ class Trouble:
     sentence: str
 
 
-Event = Reading | Attack | Tone | Sung | Press | Tick | Gap | Kept | Trouble
-Step = tuple[State, tuple[Effect, ...]]
+@dataclass(frozen=True)
+class Close:
+    """The sound has ended: what still waits for a word of the player is settled without it."""
 
 
-def begin(exercise: Exercise) -> State:
+Event = Reading | Attack | Tone | Sung | Press | Tick | Gap | Kept | Trouble | Close
+
+
+def begin(routine: Routine, limits: Limits | None = None, cautions: tuple[str, ...] = ()) -> State:
     """The state before anything was heard."""
-    return State(exercise)
+    state = State(routine, limits=limits or Limits(), cautions=cautions)
+    return replace(state, phase=Phase.CAUTION) if cautions else moves.at(state, 0)
 
 
-def listening(exercise: Exercise) -> State:
-    """The state of plain listening: the exercise gives only the tube, nothing is judged."""
-    return State(exercise, phase=Phase.FREE)
+def listening(series: Series, against: Against) -> State:
+    """The state of plain listening on one tube: nothing is judged, and it has no end."""
+    free = Exercise(Kind.FREE, series, (Ask(Task.FREE, series, hold=float("inf")),), against)
+    return State(Routine("listening", (free,)), phase=Phase.FREE)
 
 
 def step(state: State, event: Event) -> Step:
@@ -83,104 +106,112 @@ def step(state: State, event: Event) -> Step:
         case Tick():
             return _at(replace(state, now=max(state.now, event.t)))
         case Reading():
-            return _sounding(state, event), ()
+            return _sounding(state, event)
         case Attack():  # the reading that comes with it has already said that a note began
             return state, ()
         case Tone():
             return _ended(_loudness_told(replace(state, now=max(state.now, event.end)), event), event)
-        case Sung():  # singing the pitch before playing it is no try at it
-            return _interrupted(replace(state, now=max(state.now, event.end))), ()
+        case Sung():
+            return _sung(replace(state, now=max(state.now, event.end)), event), ()
         case Press():
-            return _pressed(replace(state, now=max(state.now, event.t)), event), ()
+            return pressed(replace(state, now=max(state.now, event.t)), event)
         case Gap():
-            return _interrupted(state), ()
+            return moves.interrupted(state), ()
         case Kept():
             return replace(state, kept=state.kept + 1), ()
         case Trouble():
             return _troubled(state, event), ()
+        case Close():
+            return _closed(state)
 
 
 def _at(state: State) -> Step:
     waited = state.now - state.since
-    if state.phase is Phase.RESULT and waited >= RESULT_SECONDS:
-        return _onward(state), ()
-    if state.reading is not None and state.now - state.reading.t >= STALE_SECONDS:
-        return _faded(state), ()
-    if state.phase is Phase.WANTED and waited >= PATIENCE_SECONDS and _silence_is_news(state):
-        return _tried(state, Outcome.NOTHING, None)
+    if _is_stale(state):
+        return moves.faded(state), ()
+    match state.phase:
+        case Phase.RESULT | Phase.SUNG if waited >= RESULT_SECONDS:
+            return moves.onward(state), ()
+        case Phase.GUESS if waited >= GUESS_SECONDS:
+            return tries.guessed(state, None)
+        case Phase.SOUNDING if state.pieces and state.reading is None and waited >= JOIN_SECONDS:
+            return tries.tried(state, state.pieces)
+        case Phase.WANTED if state.ask.task is Task.SING and waited >= SING_SECONDS:
+            return moves.at(state, state.place + 1), ()
+        case Phase.WANTED if state.ask.is_judged and waited >= PATIENCE_SECONDS and _silence_is_news(state):
+            return tries.tried(state, (), Outcome.NOTHING)
+        case Phase.REST | Phase.FREE if state.left <= 0.0:
+            return moves.passed(state), ()
     return state, ()
+
+
+def _is_stale(state: State) -> bool:
+    """Whether what sounded does so no more; the last reading of a result stays with it."""
+    sounds = state.passing or state.phase in (Phase.SOUNDING, Phase.FREE)
+    return sounds and state.reading is not None and state.now - state.reading.t >= STALE_SECONDS
 
 
 def _silence_is_news(state: State) -> bool:
     return state.last is not None and state.last.tone is not None
 
 
-def _sounding(state: State, reading: Reading) -> State:
-    if state.passing or state.phase in (Phase.DONE, Phase.OVER):
-        return state
-    if state.phase is Phase.RESULT:
-        state = _onward(state)
-        if state.phase is Phase.DONE:
-            return state
+def _sounding(state: State, reading: Reading) -> Step:
+    if state.phase is Phase.CAUTION:  # whoever plays has read it
+        state = moves.at(replace(state, cautions=()), state.place)
+    if state.passing:  # its readings tell only that it still sounds
+        return replace(state, reading=reading), ()
+    if state.phase in _AWAY:
+        return state, ()
+    state, effects = _settled(state)
+    if state.phase in _AWAY:
+        return state, effects
     stays = state.reading is not None and state.reading.partial == reading.partial
     held_since = state.held_since if stays else reading.t
     if state.phase is Phase.WANTED:
-        state = replace(state, phase=Phase.SOUNDING, since=reading.t)
-    return replace(state, reading=reading, held_since=held_since)
+        state = replace(state, phase=Phase.SOUNDING, since=reading.t, levels=())
+    return _levelled(replace(state, reading=reading, held_since=held_since)), effects
+
+
+def _settled(state: State) -> Step:
+    """A new note ends whatever was shown."""
+    match state.phase:
+        case Phase.GUESS:
+            state, effects = tries.guessed(state, None)
+            return moves.onward(state, offering=False), effects
+        case Phase.RESULT | Phase.SUNG:
+            return moves.onward(state, offering=False), ()
+        case Phase.OFFER:
+            return moves.declined(state), ()
+    return state, ()
+
+
+def _levelled(state: State) -> State:
+    reading, levels = state.reading, state.levels
+    if reading is None or (levels and reading.t - levels[-1][0] < _LEVEL_SECONDS):
+        return state
+    return replace(state, levels=(*levels, (reading.t, reading.level_dbfs)))
 
 
 def _ended(state: State, tone: Tone) -> Step:
     if state.passing:
-        return replace(state, passing=False), ()
+        return replace(state, passing=False, reading=None), ()
     if state.phase is Phase.FREE:
         return replace(state, reading=None, held_since=None), ()
     if state.phase not in (Phase.WANTED, Phase.SOUNDING):
         return state, ()
-    if tone.partial is None and tone.end - tone.start < SHORTEST_TRY_SECONDS:
-        return _waiting(state), ()
-    return _tried(state, judged(state.exercise.partials[state.rung], tone), tone)
+    if not state.ask.is_judged or (tone.partial is None and tone.end - tone.start < SHORTEST_TRY_SECONDS):
+        return (state if state.pieces else moves.waiting(state)), ()
+    pieces = (*state.pieces, tone)
+    if tries.may_go_on(state.ask, pieces):
+        return replace(state, pieces=pieces, reading=None, held_since=None, since=state.now), ()
+    return tries.tried(state, pieces)
 
 
-def _tried(state: State, outcome: Outcome, tone: Tone | None) -> Step:
-    wanted = state.exercise.partials[state.rung]
-    attempt = Attempt(len(state.attempts) + 1, state.now, wanted, outcome, tone)
-    state = replace(
-        state,
-        phase=Phase.RESULT,
-        since=state.now,
-        tries=state.tries + 1,
-        attempts=(*state.attempts, attempt),
-    )
-    return state, (Keep(attempt),)
-
-
-def _onward(state: State) -> State:
-    """After a result: the next rung when this one was reached or its tries are used, else the same again."""
-    last = state.last
-    if last is not None and (last.outcome in ARRIVED or state.tries >= state.exercise.tries):
-        return _at_rung(state, state.rung + 1)
-    return _waiting(state)
-
-
-def _at_rung(state: State, rung: int) -> State:
-    if rung >= len(state.exercise.partials):
-        return _waiting(state, Phase.DONE)
-    return replace(_waiting(state), rung=max(0, rung), tries=0)
-
-
-def _waiting(state: State, phase: Phase = Phase.WANTED) -> State:
-    return replace(state, phase=phase, since=state.now, reading=None, held_since=None)
-
-
-def _faded(state: State) -> State:
-    """What sounded never became a note: a bump. It was no try."""
-    return _interrupted(replace(state, reading=None, held_since=None))
-
-
-def _interrupted(state: State) -> State:
-    """Samples were lost: the note under way is not scored, and the rung waits for it once more."""
-    state = replace(state, passing=False)
-    return _waiting(state) if state.phase is Phase.SOUNDING else state
+def _sung(state: State, sung: Sung) -> State:
+    """Singing the pitch before playing it is no try at it; where it was asked for, it is shown."""
+    if state.listening.sings:
+        return tries.heard_sung(state, sung)
+    return moves.interrupted(state)
 
 
 def _loudness_told(state: State, tone: Tone) -> State:
@@ -194,22 +225,9 @@ def _troubled(state: State, trouble: Trouble) -> State:
     return replace(state, troubles=(*others, *mine))
 
 
-def _pressed(state: State, press: Press) -> State:
-    if press.button is Button.BACK and (press.long or state.phase in (Phase.DONE, Phase.FREE)):
-        return _waiting(state, Phase.OVER)
-    if state.phase is Phase.DONE and press.button in (Button.OK, Button.FOOT):
-        return _at_rung(_waiting(state), 0)
-    if state.phase not in (Phase.WANTED, Phase.SOUNDING, Phase.RESULT):
-        return state
-    state = replace(state, passing=state.passing or state.phase is Phase.SOUNDING)
-    match press.button:
-        case Button.BACK:
-            return _waiting(state, Phase.DONE)
-        case Button.DOWN:
-            return _at_rung(state, state.rung - 1)
-        case Button.UP:
-            return _at_rung(state, state.rung + 1)
-        case Button.FOOT if press.long:
-            return _at_rung(state, state.rung + 1)
-        case Button.OK | Button.FOOT:
-            return _at_rung(state, state.rung)
+def _closed(state: State) -> Step:
+    if state.phase is Phase.GUESS:
+        return tries.guessed(state, None)
+    if state.pieces:
+        return tries.tried(state, state.pieces)
+    return state, ()

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 
-from airladder.practice.judge import ARRIVED, Attempt
+from airladder.practice.ask import Task
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import ARRIVED
 
 
 @dataclass(frozen=True)
@@ -13,28 +17,37 @@ class Rung:
 
     Attributes
     ----------
+    fingering : the written name of the tube; empty in logs that were kept before it stood with the try
     partial : which
     tries : how many there were
     reached : how many of them ended on it
     nearest : the try that reached it with the fewest cents off, or None
     """
 
+    fingering: str
     partial: int
     tries: int
     reached: int
     nearest: Attempt | None
 
 
-def rungs(attempts: tuple[Attempt, ...]) -> list[Rung]:
-    """The rungs that were tried, in the order of the ladder."""
-    return [_rung(partial, attempts) for partial in sorted({attempt.wanted for attempt in attempts})]
+def rungs(attempts: Sequence[Attempt]) -> list[Rung]:
+    """The rungs that were tried one at a time, fingering by fingering as they came, each in its ladder's order."""
+    tried: dict[str, dict[int, list[Attempt]]] = {}
+    for attempt in attempts:
+        if attempt.asked is None or attempt.asked.task is Task.PLAY:
+            fingering = attempt.asked.fingering if attempt.asked else ""
+            tried.setdefault(fingering, {}).setdefault(attempt.wanted, []).append(attempt)
+    return [
+        _rung(fingering, partial, here)
+        for fingering, ladder in tried.items()
+        for partial, here in sorted(ladder.items(), key=itemgetter(0))
+    ]
 
 
-def _rung(partial: int, attempts: tuple[Attempt, ...]) -> Rung:
-    tried = [attempt for attempt in attempts if attempt.wanted == partial]
+def _rung(fingering: str, partial: int, tried: Sequence[Attempt]) -> Rung:
     reached = [attempt for attempt in tried if attempt.outcome in ARRIVED]
-    nearest = min(reached, key=_off, default=None)
-    return Rung(partial, len(tried), len(reached), nearest)
+    return Rung(fingering, partial, len(tried), len(reached), min(reached, key=_off, default=None))
 
 
 def _off(attempt: Attempt) -> float:

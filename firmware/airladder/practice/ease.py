@@ -1,0 +1,181 @@
+"""Watches over ease: pushing, failing again and again, loudness and length; offers something kinder, orders nothing.
+
+A level that jumps before the note speaks, or that lies far above the player's own relaxed one, is the audible sign
+of pushing (common practice of teachers). The microphone is no sound-level meter, so "loud" is always loud for this
+player and this place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import islice
+from statistics import median
+
+from airladder.faults import BadInput
+from airladder.practice.ask import Task
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
+
+
+class Why(Enum):
+    """Why something kinder is offered."""
+
+    PUSHED = "pushed"
+    FAILING = "failing"
+    LOUD = "loud"
+    LONG = "long"
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Where an offer is made; all of it can be set.
+
+    Attributes
+    ----------
+    relaxed_dbfs : the player's own relaxed level on other days, dBFS; None when it is not known yet
+    over_db : so far above the relaxed level a note is loud
+    push_db : `Tone.push_db` from here on is a push
+    in_a_row : so many failing, or so many pushed tries in a row
+    loud_minutes : of sounding loudly, in one session
+    minutes : of one session in all
+    """
+
+    relaxed_dbfs: float | None = None
+    over_db: float = 9.0
+    push_db: float = -3.0
+    in_a_row: int = 5
+    loud_minutes: float = 5.0
+    minutes: float = 25.0
+
+    def __post_init__(self) -> None:
+        faults = [
+            f"{name} is {value!r}; wanted {low:g} to {high:g}."
+            for name, (low, high) in _BOUNDS.items()
+            if (value := getattr(self, name)) is not None
+            and (isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high)
+        ]
+        if not isinstance(self.in_a_row, int):
+            faults.append(f"in_a_row is {self.in_a_row!r}; wanted a whole number.")
+        if faults:
+            raise BadInput(" ".join(faults))
+
+
+_BOUNDS = {
+    "relaxed_dbfs": (-100.0, 0.0),
+    "over_db": (3.0, 40.0),
+    "push_db": (-30.0, 20.0),
+    "in_a_row": (2, 50),
+    "loud_minutes": (0.5, 60.0),
+    "minutes": (3.0, 120.0),
+}
+
+
+@dataclass(frozen=True)
+class Made:
+    """An offer that was made: why, and after how many tries of the session."""
+
+    why: Why
+    after: int
+
+
+@dataclass(frozen=True)
+class Offer:
+    """Something kinder.
+
+    Attributes
+    ----------
+    why : the reason
+    sentence : what the player reads, at most 75 characters
+    easier : a partial that is easier for the moment: the one below, or the fundamental
+    ends : whether to end is what is offered, instead of a rest
+    """
+
+    why: Why
+    sentence: str
+    easier: int = 1
+    ends: bool = False
+
+
+_OWN_TRIES = 5  # so many tries that spoke tell a relaxed level, where other days do not
+_SENTENCES = {
+    Why.PUSHED: "That sounds like a push. A rest, or the low note, softly and free?",
+    Why.FAILING: "It will not come just now, and need not. A rest, or an easier one?",
+    Why.LOUD: "That was loud for a while. Rest your ears; softer goes further.",
+    Why.LONG: "That is plenty for one day. Tomorrow gives more than another hour.",
+}
+
+
+def offer(attempts: Sequence[Attempt], seconds: float, made: Sequence[Made], limits: Limits) -> Offer | None:
+    """What to offer after the newest try; None when all is well.
+
+    Parameters
+    ----------
+    attempts : those of the session so far, in order
+    seconds : how long the session has lasted
+    made : the offers made so far in this session
+    limits : where offers are made
+
+    Returns
+    -------
+    The first that is due of: enough for the day, a rest of the ears (each once a session), less push, something
+    easier (each not again before `in_a_row` further tries).
+    """
+    if not attempts:
+        return None
+    for why, is_due in (
+        (Why.LONG, seconds >= 60.0 * limits.minutes),
+        (Why.LOUD, loud_seconds(attempts, limits) >= 60.0 * limits.loud_minutes),
+        (Why.PUSHED, _all(attempts, made, Why.PUSHED, limits, lambda attempt: _is_pushed(attempt, limits))),
+        (Why.FAILING, _all(attempts, made, Why.FAILING, limits, lambda attempt: not attempt.right)),
+    ):
+        if is_due and not (why in _ONCE and why in [one.why for one in made]):
+            return Offer(why, _SENTENCES[why], _easier(attempts), ends=why is Why.LONG)
+    return None
+
+
+_ONCE = (Why.LONG, Why.LOUD)
+
+
+def relaxed_dbfs(attempts: Sequence[Attempt], limits: Limits) -> float | None:
+    """The player's relaxed level: of other days, or of the first tries of today that spoke; None without any."""
+    if limits.relaxed_dbfs is not None:
+        return limits.relaxed_dbfs
+    spoke = (one.tone.level_dbfs for one in attempts if one.outcome is Outcome.SPOKE and one.tone is not None)
+    levels = list(islice(spoke, _OWN_TRIES))
+    return median(levels) if len(levels) == _OWN_TRIES else None
+
+
+def loud_seconds(attempts: Sequence[Attempt], limits: Limits) -> float:
+    """For how long it was loud in this session, for this player, s."""
+    relaxed = relaxed_dbfs(attempts, limits)
+    if relaxed is None:
+        return 0.0
+    tones = [one.tone for one in attempts if one.tone is not None]
+    return sum(tone.end - tone.start for tone in tones if tone.level_dbfs > relaxed + limits.over_db)
+
+
+def _is_pushed(attempt: Attempt, limits: Limits) -> bool:
+    tone = attempt.tone
+    return tone is not None and tone.push_db is not None and tone.push_db >= limits.push_db
+
+
+def _all(
+    attempts: Sequence[Attempt], made: Sequence[Made], why: Why, limits: Limits, test: Callable[[Attempt], bool]
+) -> bool:
+    """Whether the newest tries in a row were all so, none of them from before the last such offer."""
+    since = max((one.after for one in made if one.why is why), default=0)
+    newest = attempts[max(since, len(attempts) - limits.in_a_row) :]
+    return len(newest) == limits.in_a_row and all(test(attempt) for attempt in newest)
+
+
+def _easier(attempts: Sequence[Attempt]) -> int:
+    """The highest partial below the one asked for that went well today; else the fundamental."""
+    wanted = attempts[-1].wanted
+    went_well = [one.wanted for one in attempts if one.right and one.wanted < wanted and _is_played(one)]
+    return max(went_well, default=1)
+
+
+def _is_played(attempt: Attempt) -> bool:
+    return attempt.asked is None or attempt.asked.task is Task.PLAY

@@ -1,0 +1,74 @@
+"""What a press does, phase by phase. Nothing has to be pressed: whoever plays on comes through.
+
+Conventions
+-----------
+BACK ends what goes on, and leaves when nothing does; held, it leaves at once. UP goes on, DOWN goes back, OK does the
+one thing that is offered. The foot switch does as OK, and held as UP.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from airladder.practice import moves, tries
+from airladder.practice.ask import Task
+from airladder.practice.attempt import Guess
+from airladder.practice.effects import Step
+from airladder.practice.presses import Button, Press
+from airladder.practice.state import Phase, State
+
+_GUESSES = {Button.DOWN: Guess.FLAT, Button.OK: Guess.IN_TUNE, Button.UP: Guess.SHARP}
+
+
+def pressed(state: State, press: Press) -> Step:
+    """The next state after a press, and what is to be done."""
+    button = Button.UP if press.button is Button.FOOT and press.long else press.button
+    if state.phase is Phase.GUESS:
+        state, effects = tries.guessed(state, _GUESSES.get(button))
+        return (_ended(state, leave=press.long) if button is Button.BACK else state), effects
+    if button is Button.BACK:
+        return _ended(state, leave=press.long), ()
+    sounding = state.reading if state.phase is Phase.SOUNDING or state.passing else None
+    state = _moved(state, Button.OK if button is Button.FOOT else button)
+    if sounding is not None:  # it still sounds, and belongs to what was left
+        state = replace(state, passing=True, reading=sounding)
+    return state, ()
+
+
+def _ended(state: State, *, leave: bool) -> State:
+    return moves.waiting(state, Phase.OVER if leave or state.phase in (Phase.CAUTION, Phase.DONE) else Phase.DONE)
+
+
+def _moved(state: State, button: Button) -> State:
+    match state.phase:
+        case Phase.CAUTION:
+            return _read(state)
+        case Phase.DONE:
+            return moves.at(state, 0) if button is Button.OK else state
+        case Phase.OFFER:
+            return _answered(state, button)
+        case Phase.WANTED | Phase.SOUNDING | Phase.RESULT | Phase.SUNG | Phase.REST | Phase.FREE:
+            return _walked(state, button)
+        case Phase.GUESS | Phase.OVER:
+            return state
+
+
+def _read(state: State) -> State:
+    state = replace(state, cautions=state.cautions[1:])
+    return moves.waiting(state, Phase.CAUTION) if state.cautions else moves.at(state, state.place)
+
+
+def _answered(state: State, button: Button) -> State:
+    if button is Button.DOWN:
+        return moves.eased(state)
+    if button is Button.UP or state.offer is None:
+        return moves.declined(state)
+    return moves.waiting(state, Phase.DONE) if state.offer.ends else moves.rested(state)
+
+
+def _walked(state: State, button: Button) -> State:
+    if button is Button.DOWN:
+        return moves.at(state, state.place - 1)
+    if button is Button.UP or state.ask.task in (Task.REST, Task.FREE, Task.SING):
+        return moves.passed(state)
+    return moves.again(state)
