@@ -21,7 +21,7 @@ from airladder.hearing.events import Attack, Tone
 from airladder.journal.aside import disk_told, put_in_place
 from airladder.journal.log import Reader
 from airladder.journal.records import Head
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 Cell = str | int | None
 
@@ -43,7 +43,24 @@ TONE_COLUMNS = (
 )
 ATTACK_COLUMNS = ("attack_s", "attack_known_at_s", "attack_kind", "attack_rise_ms", "attack_confidence")
 EASE_COLUMNS = ("push_db", "unsteady_db", "clipped")
-COLUMNS = SESSION_COLUMNS + TRY_COLUMNS + TONE_COLUMNS + ATTACK_COLUMNS + EASE_COLUMNS
+ASKED_COLUMNS = (
+    *(
+        "asked_exercise",
+        "asked_fingering",
+        "task",
+        "partials",
+        "start_wanted",
+        "hold_wanted_s",
+        "swell_wanted",
+        "cold",
+    ),
+    *("beside_fingering", "beside_partial", "interval", "complete"),
+)
+FOUND_COLUMNS = ("difference_cents", "guess", "sung_hz", "sung_cents", "sung_spread_cents", "swell_db")
+COLUMNS = (
+    *(SESSION_COLUMNS + TRY_COLUMNS + TONE_COLUMNS + ATTACK_COLUMNS + EASE_COLUMNS),
+    *(ASKED_COLUMNS + FOUND_COLUMNS),
+)
 """The header line."""
 
 
@@ -99,9 +116,10 @@ def _head_cells(head: Head) -> tuple[Cell, ...]:
 def _try_cells(attempt: Attempt) -> tuple[Cell, ...]:
     own = (attempt.number, _digits(attempt.t, 4), attempt.wanted, attempt.outcome.value)
     tone = attempt.tone
+    asked = _asked_cells(attempt) + _found_cells(attempt)
     if tone is None:
-        return own + (None,) * len(TONE_COLUMNS + ATTACK_COLUMNS + EASE_COLUMNS)
-    return own + _tone_cells(tone) + _attack_cells(tone.attack) + _ease_cells(tone)
+        return own + (None,) * len(TONE_COLUMNS + ATTACK_COLUMNS + EASE_COLUMNS) + asked
+    return own + _tone_cells(tone) + _attack_cells(tone.attack) + _ease_cells(tone) + asked
 
 
 def _tone_cells(tone: Tone) -> tuple[Cell, ...]:
@@ -133,6 +151,36 @@ def _attack_cells(attack: Attack | None) -> tuple[Cell, ...]:
 
 def _ease_cells(tone: Tone) -> tuple[Cell, ...]:
     return _digits(tone.push_db, 1), _digits(tone.unsteady_db, 1), _digits(tone.clipped, 2)
+
+
+def _asked_cells(attempt: Attempt) -> tuple[Cell, ...]:
+    asked = attempt.asked
+    if asked is None:
+        return (None,) * len(ASKED_COLUMNS)
+    return (
+        asked.exercise,
+        asked.fingering,
+        asked.task.value,
+        " ".join(str(partial) for partial in asked.partials),
+        asked.start.value,
+        _digits(asked.hold, 1),
+        int(asked.swell),
+        int(asked.cold),
+        asked.beside_fingering,
+        asked.beside_partial,
+        asked.interval,
+        int(attempt.right),
+    )
+
+
+def _found_cells(attempt: Attempt) -> tuple[Cell, ...]:
+    sung = attempt.sung
+    return (
+        _digits(attempt.difference_cents, 2),
+        attempt.guess.value if attempt.guess else None,
+        *((_digits(sung.hz, 3), _digits(sung.cents, 2), _digits(sung.spread_cents, 2)) if sung else (None,) * 3),
+        _digits(attempt.swell_db, 1),
+    )
 
 
 def _digits(number: float | None, digits: int) -> str | None:

@@ -10,7 +10,7 @@ from airladder.faults import LogFault
 from airladder.journal.log import Log
 from airladder.journal.records import Head
 from airladder.journal.troubles import Refused
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 ROOM = 1000
 """How many tries wait for a disk that takes none: hours of practice."""

@@ -17,7 +17,8 @@ from airladder.journal.words import Notes
 from airladder.music.names import pretty
 from airladder.music.pitch import cents
 from airladder.music.series import HIGHEST_PARTIAL
-from airladder.practice.judge import Attempt
+from airladder.practice.ask import Task
+from airladder.practice.attempt import Attempt
 
 WIDTH = 348
 RAIL_CENTS = 50.0
@@ -47,9 +48,19 @@ def ladder(session: Session, name: str) -> str:
 
 
 def _top_rung(session: Session) -> int:
-    sounded = [attempt.tone.partial or 1 for attempt in session.attempts if attempt.tone]
-    asked = [attempt.wanted for attempt in session.attempts]
-    return min(max(_LEAST_RUNGS, *sounded, *asked), HIGHEST_PARTIAL)
+    sounded = [attempt.tone.partial or 1 for attempt in _climbed(session) if attempt.tone]
+    asked = [attempt.wanted for attempt in _climbed(session)]
+    return min(max([_LEAST_RUNGS, *sounded, *asked]), HIGHEST_PARTIAL)
+
+
+def _climbed(session: Session) -> list[Attempt]:
+    """The tries at single partials of the session's own fingering: others belong on other ladders."""
+    own = session.head.fingering
+    return [
+        attempt
+        for attempt in session.attempts
+        if (asked := attempt.asked) is None or (asked.task is Task.PLAY and asked.fingering == own)
+    ]
 
 
 def _y(partial: int, top: int) -> float:
@@ -74,7 +85,7 @@ def _rails(top: int) -> str:
 
 
 def _rung(session: Session, partial: int, top: int) -> str:
-    kind = "rung" if any(attempt.wanted == partial for attempt in session.attempts) else "rung unasked"
+    kind = "rung" if any(attempt.wanted == partial for attempt in _climbed(session)) else "rung unasked"
     left, right = (_MIDDLE + side * _PX_A_CENT * RAIL_CENTS for side in (-1, 1))
     y = _y(partial, top)
     return (
@@ -87,7 +98,7 @@ def _rung(session: Session, partial: int, top: int) -> str:
 def _marks(session: Session, top: int) -> str:
     standing: Counter[tuple[int, bool]] = Counter()
     marks = []
-    for attempt in session.attempts:
+    for attempt in _climbed(session):
         partial, off = _place(attempt, top)
         before = standing[partial, off is None]
         standing[partial, off is None] += 1

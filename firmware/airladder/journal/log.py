@@ -10,19 +10,19 @@ another program writes. Neither is for use from several threads.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain, groupby
 from operator import itemgetter
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Any, Self
 
 from airladder.faults import LogFault
 from airladder.journal import steps as form
+from airladder.journal.asked_rows import Row
 from airladder.journal.opening import opened_to_read, opened_to_write
 from airladder.journal.records import Head, Session
 from airladder.journal.rows import (
-    Row,
     Summary,
     attempt_of,
     attempt_row,
@@ -31,7 +31,8 @@ from airladder.journal.rows import (
     summary_of,
 )
 from airladder.journal.troubles import Refused, told
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 WAIT_S = 2.0
 """How long to wait for another program that writes at this moment, s."""
@@ -64,7 +65,7 @@ class Reader:
 
     def sessions(self) -> Iterator[Summary]:
         """All sessions in order, without their tries."""
-        return (summary_of(row) for row in self._rows(_SUMMARIES))
+        return (summary_of(row) for row in self.rows(_SUMMARIES))
 
     def session(self, session_id: int) -> Session:
         """One session with its tries.
@@ -73,17 +74,17 @@ class Reader:
         ------
         LogFault : when there is no such session.
         """
-        heads = list(self._rows("SELECT * FROM session WHERE id = ?", session_id))
+        heads = list(self.rows("SELECT * FROM session WHERE id = ?", (session_id,)))
         if not heads:
             raise LogFault(
                 f"There is no session {session_id} in the log {self.path}; `airladder sessions` lists them."
             )
-        tries = self._rows("SELECT * FROM attempt WHERE session = ? ORDER BY number", session_id)
+        tries = self.rows("SELECT * FROM attempt WHERE session = ? ORDER BY number", (session_id,))
         return Session(session_id, head_of(heads[0]), tuple(attempt_of(row) for row in tries))
 
     def tries(self) -> Iterator[tuple[int, Head, Attempt]]:
         """All tries of all sessions in order, as (number of the session, its head, the try)."""
-        for session_id, rows in groupby(self._rows(_ALL), key=itemgetter("id")):
+        for session_id, rows in groupby(self.rows(_ALL), key=itemgetter("id")):
             first = next(rows)
             head = head_of(first)
             for row in chain((first,), rows):
@@ -93,7 +94,13 @@ class Reader:
         """Let go of the file; harmless when done twice."""
         self._connection.close()
 
-    def _rows(self, query: str, *values: int) -> Iterator[sqlite3.Row]:
+    def rows(self, query: str, values: Mapping[str, Any] | Sequence[Any] = ()) -> Iterator[sqlite3.Row]:
+        """What a query of this room finds.
+
+        Raises
+        ------
+        LogFault : when the log cannot be read.
+        """
         with told(self.path):
             yield from self._connection.execute(query, values)
 

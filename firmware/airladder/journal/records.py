@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 
 @dataclass(frozen=True)

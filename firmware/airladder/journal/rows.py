@@ -8,18 +8,16 @@ Dates as ISO 8601 with offset. Not-a-number is kept as empty; a place that must 
 from __future__ import annotations
 
 import json
-import math
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from airladder.hearing.events import Attack, Tone
+from airladder.journal.asked_rows import Row, asked_of, asked_row, guess_of, real, voice_of
 from airladder.journal.records import Head
-from airladder.practice.judge import ARRIVED, Attempt, Outcome
-
-Value = str | int | float | None
-Row = dict[str, Value]
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import ARRIVED, Outcome
 
 _TONE_COLUMNS = (
     *("tone_start", "tone_end", "partial", "hz", "cents", "spread_cents"),
@@ -62,7 +60,7 @@ def head_row(head: Head) -> Row:
         "invented": int(head.invented),
         "horn": head.horn,
         "fingering": head.fingering,
-        "a4_hz": _real(head.a4_hz),
+        "a4_hz": real(head.a4_hz),
         "against": head.against,
         "exercise": head.exercise,
         "version": head.version,
@@ -98,35 +96,46 @@ def attempt_row(attempt: Attempt) -> Row:
     """
     row: Row = {
         "number": int(attempt.number),
-        "t": _real(attempt.t),
+        "t": real(attempt.t),
         "wanted": int(attempt.wanted),
         "outcome": attempt.outcome.value,
     }
-    return row | _tone_row(attempt.tone)
+    return row | _tone_row(attempt.tone) | asked_row(attempt)
 
 
 def attempt_of(row: sqlite3.Row) -> Attempt:
     """The inverse of `attempt_row`."""
-    return Attempt(row["number"], row["t"], row["wanted"], Outcome(row["outcome"]), _tone_of(row))
+    return Attempt(
+        number=row["number"],
+        t=row["t"],
+        wanted=row["wanted"],
+        outcome=Outcome(row["outcome"]),
+        tone=_tone_of(row),
+        asked=asked_of(row),
+        difference_cents=row["difference_cents"],
+        guess=guess_of(row),
+        sung=voice_of(row),
+        swell_db=row["swell_db"],
+    )
 
 
 def _tone_row(tone: Tone | None) -> Row:
     if tone is None:
         return dict.fromkeys(_TONE_COLUMNS) | _attack_row(None)
     return {
-        "tone_start": _real(tone.start),
-        "tone_end": _real(tone.end),
+        "tone_start": real(tone.start),
+        "tone_end": real(tone.end),
         "partial": _whole(tone.partial),
-        "hz": _real(tone.hz),
-        "cents": _real(tone.cents),
-        "spread_cents": _real(tone.spread_cents),
-        "speak_ms": _real(tone.speak_ms),
-        "path": json.dumps([[_whole(partial), _real(s)] for partial, s in tone.path], allow_nan=False),
-        "split": _real(tone.split),
-        "level_dbfs": _real(tone.level_dbfs),
-        "push_db": _real(tone.push_db),
-        "unsteady_db": _real(tone.unsteady_db),
-        "clipped": _real(tone.clipped),
+        "hz": real(tone.hz),
+        "cents": real(tone.cents),
+        "spread_cents": real(tone.spread_cents),
+        "speak_ms": real(tone.speak_ms),
+        "path": json.dumps([[_whole(partial), real(s)] for partial, s in tone.path], allow_nan=False),
+        "split": real(tone.split),
+        "level_dbfs": real(tone.level_dbfs),
+        "push_db": real(tone.push_db),
+        "unsteady_db": real(tone.unsteady_db),
+        "clipped": real(tone.clipped),
     } | _attack_row(tone.attack)
 
 
@@ -134,11 +143,11 @@ def _attack_row(attack: Attack | None) -> Row:
     if attack is None:
         return dict.fromkeys(_ATTACK_COLUMNS)
     return {
-        "attack_t": _real(attack.t),
-        "attack_known_at": _real(attack.known_at),
+        "attack_t": real(attack.t),
+        "attack_known_at": real(attack.known_at),
         "attack_kind": attack.kind,
-        "attack_rise_ms": _real(attack.rise_ms),
-        "attack_confidence": _real(attack.confidence),
+        "attack_rise_ms": real(attack.rise_ms),
+        "attack_confidence": real(attack.confidence),
     }
 
 
@@ -178,11 +187,6 @@ def _attack_of(row: sqlite3.Row) -> Attack | None:
 def _text(text: str) -> str:
     """Names of files may hold bytes that are no text; they are spelled out rather than refused."""
     return text.encode("utf-8", "backslashreplace").decode("utf-8")
-
-
-def _real(number: float | None) -> float | None:
-    """A plain float, whatever number library it came from."""
-    return None if number is None or math.isnan(number) else float(number)
 
 
 def _whole(number: int | None) -> int | None:

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from html import escape
 
-from airladder.hearing.events import Tone
 from airladder.journal.ladder import ladder
 from airladder.journal.records import Head, Session
 from airladder.journal.tables import Column, table
 from airladder.journal.words import AGAINST, NONE, OUTCOMES, Notes, counted, day, number, signed
 from airladder.music.names import pretty
-from airladder.practice.judge import Attempt, Outcome
+from airladder.music.usual import Interval
+from airladder.practice.ask import Start, Task
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 _COLUMNS = (
     Column("Try", number=True),
-    Column("Partial", number=True),
+    Column("Asked"),
     Column("Note"),
     Column("Outcome", whole=True),
     Column("Cents", number=True),
@@ -24,6 +26,7 @@ _COLUMNS = (
     Column("To speak, ms", number=True),
     Column("Push, dB", number=True),
     Column("Held, s", number=True),
+    Column("Besides"),
 )
 
 
@@ -80,9 +83,48 @@ def _counts(attempts: Sequence[Attempt]) -> str:
 
 
 def _row(attempt: Attempt, notes: Notes) -> Sequence[str]:
-    own = (str(attempt.number), str(attempt.wanted), notes[attempt.wanted])
+    own = (str(attempt.number), escape(_asked(attempt)), _note(attempt, notes))
     outcome = f"{mark(attempt.outcome)}{escape(_outcome(attempt, notes))}"
-    return (*own, outcome, *_measured(attempt.tone))
+    return (*own, outcome, *_measured(attempt), escape(", ".join(_more(attempt))))
+
+
+def _asked(attempt: Attempt) -> str:
+    """Such as ``partial 3``, ``F♯4 partial 2, air, 8 s``, ``slur 2-3`` or ``usual F5, octave below partial 6``."""
+    asked = attempt.asked
+    if asked is None:
+        return f"partial {attempt.wanted}"
+    if asked.task is Task.USUAL:
+        below = "" if asked.interval == Interval.UNISON.value else f"{asked.interval} below "
+        return f"usual {pretty(asked.fingering)}, {below}partial {asked.beside_partial}"
+    partials = "-".join(str(partial) for partial in asked.partials)
+    parts = [f"{pretty(asked.fingering)} {'slur' if asked.task is Task.SLUR else 'partial'} {partials}"]
+    if asked.start is not Start.ANY:
+        parts.append(asked.start.value)
+    if asked.hold:
+        parts.append(f"{asked.hold:g} s")
+    return ", ".join([*parts, *(["cold"] if asked.cold else [])])
+
+
+def _note(attempt: Attempt, notes: Notes) -> str:
+    if attempt.asked is None:
+        return notes[attempt.wanted]
+    if attempt.asked.task is Task.USUAL:
+        return pretty(attempt.asked.fingering)
+    return notes.on(attempt.asked.fingering, attempt.wanted)
+
+
+def _more(attempt: Attempt) -> Iterator[str]:
+    """What was found beside the tone."""
+    if attempt.difference_cents is not None:
+        yield f"overtone {signed(attempt.difference_cents)} cents from it"
+    if attempt.begun_as_asked is False:
+        yield "began the other way"
+    if attempt.guess is not None:
+        yield f"guessed {attempt.guess.value}"
+    if attempt.sung is not None:
+        yield f"sung {signed(attempt.sung.cents)} cents"
+    if attempt.swell_db is not None:
+        yield f"swell {number(attempt.swell_db)} dB"
 
 
 def _outcome(attempt: Attempt, notes: Notes) -> str:
@@ -93,12 +135,12 @@ def _outcome(attempt: Attempt, notes: Notes) -> str:
     if attempt.outcome is Outcome.OTHER and tone.partial is not None:
         return f"{word}: {tone.partial} {notes[tone.partial]}".rstrip()
     if attempt.outcome is Outcome.CRACKED:
-        others = dict.fromkeys(str(partial) for partial, _ in tone.path if partial not in (None, attempt.wanted))
-        return f"{word}: {', '.join(others)}"
+        return f"{word}: {', '.join(str(partial) for partial in attempt.others)}"
     return word
 
 
-def _measured(tone: Tone | None) -> Sequence[str]:
+def _measured(attempt: Attempt) -> Sequence[str]:
+    tone = attempt.tone
     if tone is None:
         return (NONE,) * 6
     began = tone.attack.kind if tone.attack else NONE
@@ -108,12 +150,5 @@ def _measured(tone: Tone | None) -> Sequence[str]:
         began,
         number(tone.speak_ms),
         signed(tone.push_db),
-        number(_held(tone), 1),
+        number(attempt.held or tone.end - tone.start, 1),
     )
-
-
-def _held(tone: Tone) -> float:
-    """How long the partial that sounded last was held, s; the whole tone when none stood."""
-    if tone.path and tone.path[-1][0] == tone.partial is not None:
-        return tone.path[-1][1]
-    return tone.end - tone.start

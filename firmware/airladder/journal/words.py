@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from functools import cache
 
 from airladder.faults import BadInput
 from airladder.journal.records import Head
@@ -18,6 +19,7 @@ NONE = "–"
 OUTCOMES = {
     Outcome.SPOKE: "spoke",
     Outcome.CRACKED: "cracked on the way",
+    Outcome.RESTARTED: "with a new start",
     Outcome.OTHER: "another partial",
     Outcome.SPLIT: "split",
     Outcome.NOTHING: "nothing stood",
@@ -35,17 +37,26 @@ class Notes:
     """The written note of each partial of a session's tube; empty where it is not known."""
 
     def __init__(self, head: Head) -> None:
-        self._series: Series | None = None
-        try:
-            horn = horn_named(head.horn)
-            self._series = Series(horn, fingering_named(horn, head.fingering), head.a4_hz)
-        except BadInput:  # a horn of another version: the numbers of the partials still say all that counts
-            pass
+        self._head = head
 
     def __getitem__(self, partial: int) -> str:
-        if self._series is None or not 1 <= partial <= HIGHEST_PARTIAL:
+        return self.on(self._head.fingering, partial)
+
+    def on(self, fingering: str, partial: int) -> str:
+        """The same on another fingering of the session's horn."""
+        series = _series(self._head.horn, fingering, self._head.a4_hz)
+        if series is None or not 1 <= partial <= HIGHEST_PARTIAL:
             return ""
-        return pretty(self._series.written_name(partial))
+        return pretty(series.written_name(partial))
+
+
+@cache
+def _series(horn_name: str, fingering: str, a4_hz: float) -> Series | None:
+    try:
+        horn = horn_named(horn_name)
+        return Series(horn, fingering_named(horn, fingering), a4_hz)
+    except BadInput:  # a horn of another version: the numbers of the partials still say all that counts
+        return None
 
 
 def day(moment: datetime) -> str:

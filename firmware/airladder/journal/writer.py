@@ -10,7 +10,7 @@ from airladder.faults import LogFault
 from airladder.journal.keeper import CLOSE_S, ROOM, Keeper
 from airladder.journal.log import Log
 from airladder.journal.records import Head
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 RETRY_S = 2.0
 """How often a log in trouble is tried again while no new try comes, s."""

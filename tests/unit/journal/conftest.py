@@ -17,7 +17,8 @@ import pytest
 from airladder.hearing.events import Attack, Tone
 from airladder.journal.records import Head
 from airladder.journal.steps import shipped
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 Trier = Callable[..., Attempt]
 NOBODY = 65534

@@ -12,10 +12,12 @@ from pathlib import Path
 import pytest
 
 from airladder.faults import LogFault
-from airladder.journal.export import COLUMNS, export, write_csv
+from airladder.journal.export import ASKED_COLUMNS, COLUMNS, FOUND_COLUMNS, export, write_csv
 from airladder.journal.log import Log, Reader
 from airladder.journal.records import Head
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.ask import Start, Task
+from airladder.practice.attempt import Asked, Attempt, Guess
+from airladder.practice.judge import Outcome, Voice
 
 Trier = Callable[..., Attempt]
 
@@ -81,6 +83,21 @@ def test_a_row_says_all_that_the_log_knows_of_a_try(log: Reader, tmp_path: Path)
         ("push_db", "-33.2"),
         ("unsteady_db", "0.8"),
         ("clipped", "0.12"),
+        *((name, "") for name in ASKED_COLUMNS + FOUND_COLUMNS),
+    ]
+
+
+def test_what_was_asked_and_found_besides_stands_in_columns_of_its_own(path: Path, head: Head, tried: Trier) -> None:
+    asked = Asked("compare", "F4", Task.USUAL, (1,), Start.AIR, 8.0, True, False, "Bb3", 3, "octave")
+    found = replace(tried(1, Outcome.SPOKE, wanted=1), asked=asked, difference_cents=-7.125, guess=Guess.SHARP)
+    out = io.StringIO(newline="")
+    with Log(path) as log:
+        log.begin(head, replace(found, sung=Voice(207.5, -14.25, 5.0), swell_db=6.25))
+        write_csv(log, out)
+    (row,) = rows_of(out.getvalue().encode())
+    assert [row[name] for name in ASKED_COLUMNS + FOUND_COLUMNS] == [
+        *("compare", "F4", "usual", "1", "air", "8.0", "1", "0", "Bb3", "3", "octave", "0"),
+        *("-7.12", "sharp", "207.500", "-14.25", "5.00", "6.2"),
     ]
 
 

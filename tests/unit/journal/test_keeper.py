@@ -12,7 +12,7 @@ from airladder.faults import LogFault
 from airladder.journal.keeper import Keeper
 from airladder.journal.log import Log, Reader
 from airladder.journal.records import Head
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 Trier = Callable[..., Attempt]
 

@@ -9,7 +9,8 @@ import pytest
 
 from airladder.journal.ladder import ladder
 from airladder.journal.records import Head, Session
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 Trier = Callable[..., Attempt]
 Drawn = Callable[..., str]

@@ -20,7 +20,8 @@ from airladder.hearing.events import Attack, Tone
 from airladder.journal.log import Log, Reader
 from airladder.journal.records import Head, Session
 from airladder.journal.troubles import Refused
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 Trier = Callable[..., Attempt]
 
@@ -219,7 +220,8 @@ from pathlib import Path
 sys.path.insert(0, sys.argv[3])
 from conftest import HEAD, TONE
 from airladder.journal.keeper import Keeper
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 last = int(sys.argv[2])
 

@@ -13,7 +13,7 @@ from airladder.faults import LogFault
 from airladder.journal.log import Log, Reader
 from airladder.journal.opening import keep_safe
 from airladder.journal.records import Head
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 Trier = Callable[..., Attempt]
 both = pytest.mark.parametrize("opened", [Log, Reader])
@@ -196,7 +196,8 @@ sys.path.insert(0, sys.argv[2])
 from conftest import HEAD, TONE
 from airladder.faults import LogFault
 from airladder.journal.log import Log, Reader
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 path = Path(sys.argv[1]) / "log.sqlite"
 with Log(path) as log:

@@ -8,13 +8,16 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from airladder.journal.log import Log
 from airladder.journal.records import Head
 from airladder.journal.report import EMPTY, TOLD_IN_FULL, page, report
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.ask import Start, Task
+from airladder.practice.attempt import Asked, Attempt, Guess
+from airladder.practice.judge import Outcome, Voice
 
 Trier = Callable[..., Attempt]
 
@@ -150,11 +153,11 @@ def tones_of(text: str, session_id: int) -> list[list[str]]:
 def test_every_try_is_told_in_words_and_numbers(full_log: Log) -> None:
     """Written names of partials 3 and 4 on low B flat: F5 and B flat 5 (common practice)."""
     assert tones_of(page(full_log), 1) == [
-        ["1", "3", "F5", "spoke", "−7", "2.5", "air", "120", "−33", "1.9"],
-        ["2", "3", "F5", "cracked on the way: 2", "−7", "2.5", "air", "120", "−33", "1.9"],
-        ["3", "4", "B♭5", "another partial: 3 F5", "+12", "2.5", "air", "120", "−33", "1.9"],
-        ["4", "3", "F5", "split", "–", "–", "air", "120", "−33", "2.2"],
-        ["5", "3", "F5", "nothing stood", "–", "–", "–", "–", "–", "–"],
+        ["1", "partial 3", "F5", "spoke", "−7", "2.5", "air", "120", "−33", "1.9", ""],
+        ["2", "partial 3", "F5", "cracked on the way: 2", "−7", "2.5", "air", "120", "−33", "1.9", ""],
+        ["3", "partial 4", "B♭5", "another partial: 3 F5", "+12", "2.5", "air", "120", "−33", "1.9", ""],
+        ["4", "partial 3", "F5", "split", "–", "–", "air", "120", "−33", "2.2", ""],
+        ["5", "partial 3", "F5", "nothing stood", "–", "–", "–", "–", "–", "–", ""],
     ]
 
 
@@ -203,7 +206,7 @@ def test_only_the_newest_sessions_are_told_tone_by_tone_and_all_are_listed(
 
 def test_a_horn_of_another_version_still_gets_its_numbers(log: Log, head: Head, tried: Trier) -> None:
     log.begin(replace(head, horn="sopranino"), tried(1, Outcome.SPOKE))
-    assert tones_of(page(log), 1) == [["1", "3", "", "spoke", "−7", "2.5", "air", "120", "−33", "1.9"]]
+    assert tones_of(page(log), 1) == [["1", "partial 3", "", "spoke", "−7", "2.5", "air", "120", "−33", "1.9", ""]]
 
 
 def test_the_same_log_always_gives_the_same_page(full_log: Log, path: Path) -> None:
@@ -214,3 +217,49 @@ def test_the_same_log_always_gives_the_same_page(full_log: Log, path: Path) -> N
 def test_the_report_is_written_to_its_file(full_log: Log, tmp_path: Path) -> None:
     report(full_log, tmp_path / "record.html")
     assert (tmp_path / "record.html").read_text(encoding="utf-8") == page(full_log)
+
+
+TONGUED = Asked("starts", "B3", partials=(3,), start=Start.TONGUED)
+COMPARED = Asked("compare", "F5", Task.USUAL, (1,), beside_fingering="Bb3", beside_partial=3, interval="unison")
+
+
+@pytest.mark.parametrize(
+    ("asked", "found", "told"),
+    [
+        (
+            Asked("starts", "B3", partials=(3,), start=Start.TONGUED),
+            {},
+            ("B3 partial 3, tongued", "F♯5", "began the other way"),
+        ),
+        (Asked("long tone", "Bb3", partials=(3,), hold=8.0, cold=True), {}, ("B♭3 partial 3, 8 s, cold", "F5", "")),
+        (Asked("slurs", "Bb3", Task.SLUR, (2, 3)), {}, ("B♭3 slur 2-3", "F5", "")),
+        (COMPARED, {"difference_cents": 7.0}, ("usual F5, partial 3", "F5", "overtone +7 cents from it")),
+        (replace(COMPARED, interval="octave", fingering="F4"), {}, ("usual F4, octave below partial 3", "F4", "")),
+        (
+            Asked("hear first", "Bb3", partials=(3,)),
+            {"sung": Voice(207.0, -14.2, 5.0), "guess": Guess.SHARP, "swell_db": 6.0},
+            ("B♭3 partial 3", "F5", "guessed sharp, sung −14 cents, swell 6 dB"),
+        ),
+    ],
+)
+def test_what_was_asked_and_found_besides_is_told(
+    log: Log, head: Head, tried: Trier, asked: Asked, found: dict[str, Any], told: tuple[str, str, str]
+) -> None:
+    log.begin(head, replace(tried(1, Outcome.SPOKE), asked=asked, **found))
+    (row,) = tones_of(page(log), 1)
+    assert (row[1], row[2], row[-1]) == told
+
+
+def test_the_ladder_of_a_session_bears_only_what_was_played_on_its_fingering(
+    log: Log, head: Head, tried: Trier
+) -> None:
+    session = log.begin(head, replace(tried(1, Outcome.SPOKE), asked=Asked("rising", "Bb3", partials=(3,))))
+    for number, asked in enumerate((Asked("rising", "F4", partials=(3,)), COMPARED), start=2):
+        log.keep(session, replace(tried(number, Outcome.SPOKE), asked=asked))
+    picture = page(log).partition('class="ladder"')[2].partition("</svg>")[0]
+    assert picture.count('href="#mark-') == 1
+
+
+def test_a_slur_with_a_new_start_is_told_kindly(log: Log, head: Head, tried: Trier) -> None:
+    log.begin(head, replace(tried(1, Outcome.RESTARTED), asked=Asked("slurs", "Bb3", Task.SLUR, (2, 3))))
+    assert tones_of(page(log), 1)[0][3] == "with a new start"

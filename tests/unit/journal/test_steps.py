@@ -14,7 +14,7 @@ from airladder.faults import LogFault
 from airladder.journal.log import Log, Reader
 from airladder.journal.records import Head
 from airladder.journal.steps import APPLICATION_ID, shipped
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 Trier = Callable[..., Attempt]
 
@@ -110,7 +110,7 @@ def test_the_steps_before_a_failing_one_stay_done(old_log: Path) -> None:
 def test_a_log_from_a_newer_version_is_left_alone(old_log: Path, opened: type[Reader]) -> None:
     Log(old_log, steps=(*shipped(), FURTHER)).close()
     before = old_log.read_bytes()
-    with pytest.raises(LogFault, match=r"newer version of Airladder \(form 3; this one knows up to 2\); install"):
+    with pytest.raises(LogFault, match=r"newer version of Airladder \(form 4; this one knows up to 3\); install"):
         opened(old_log)
     assert old_log.read_bytes() == before
 

@@ -14,7 +14,7 @@ from airladder.faults import LogFault
 from airladder.journal.log import Log, Reader
 from airladder.journal.records import Head
 from airladder.journal.writer import Writer
-from airladder.practice.judge import Attempt
+from airladder.practice.attempt import Attempt
 
 Trier = Callable[..., Attempt]
 SOON = 10.0
@@ -188,7 +188,8 @@ sys.path.insert(0, sys.argv[2])
 from conftest import HEAD, TONE
 from airladder.faults import LogFault
 from airladder.journal.writer import Writer
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 disk = Path(sys.argv[1])
 ballast = disk / "ballast"
