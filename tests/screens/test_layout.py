@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airladder.hearing.events import Attack, Kind, Reading, Tone
+from airladder.hearing.events import Attack, Reading, Tone
+from airladder.hearing.events import Kind as Began
 from airladder.music.fingerings import fingerings_of
 from airladder.music.horns import HORNS
 from airladder.music.names import pretty
 from airladder.music.series import HIGHEST_PARTIAL, Series
+from airladder.music.usual import Interval, usual
 from airladder.panel import fonts, gallery, notices, screens, words
-from airladder.practice.exercise import Exercise
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.ask import Ask, Beside, Start, Task
+from airladder.practice.attempt import Asked, Attempt, Guess
+from airladder.practice.cautions import FIRST_RUN
+from airladder.practice.ease import Offer, Why
+from airladder.practice.exercise import Exercise, Kind
+from airladder.practice.feedback import Feedback
+from airladder.practice.judge import Outcome, Voice
+from airladder.practice.routine import Routine
 from airladder.practice.state import Phase, State
 
-KINDS: tuple[Kind, ...] = ("tongued", "air", "unsure")
+KINDS: tuple[Began, ...] = ("tongued", "air", "unsure")
 partials = st.integers(1, HIGHEST_PARTIAL)
 maybe_partials = st.none() | partials
 off = st.none() | st.floats(-1300, 1300)
@@ -51,14 +60,50 @@ def tones(draw: st.DrawFn) -> Tone:
 
 
 @st.composite
-def attempts(draw: st.DrawFn) -> Attempt:
-    return Attempt(1, 0.0, draw(partials), draw(st.sampled_from(Outcome)), draw(st.none() | tones()))
+def asks(draw: st.DrawFn, tube: Series) -> Ask:
+    task = draw(st.sampled_from(Task))
+    partial = draw(st.integers(1, tube.top_partial))
+    beside = None
+    interval = draw(st.sampled_from(Interval))
+    low = usual(tube, partial, interval)
+    if task is Task.USUAL and low is not None:
+        beside, tube, partial = Beside(tube, partial, interval), low, 1
+    steps = tuple(draw(st.lists(partials, min_size=2, max_size=6)))
+    return Ask(
+        task,
+        tube,
+        () if task in (Task.FREE, Task.REST) else steps if task is Task.SLUR else (partial,),
+        start=draw(st.sampled_from(Start)),
+        hold=draw(st.sampled_from([0.0, 8.0, 600.0, math.inf])) if task is Task.FREE else draw(st.floats(0, 600)),
+        swell=draw(st.booleans()),
+        hush=draw(st.floats(0, 20)),
+        guess=draw(st.booleans()),
+        feedback=Feedback(draw(st.floats(0, 50)), draw(st.integers(1, 10))),
+        beside=beside,
+    )
+
+
+@st.composite
+def attempts(draw: st.DrawFn, exercise: Exercise) -> Attempt:
+    ask = draw(st.sampled_from(exercise.asks))
+    return Attempt(
+        1,
+        0.0,
+        draw(partials),
+        draw(st.sampled_from(Outcome)),
+        draw(st.none() | tones()),
+        draw(st.sampled_from([None, Asked.of(exercise, ask)])) if ask.is_judged else None,
+        difference_cents=draw(off),
+        guess=draw(st.none() | st.sampled_from(Guess)),
+        swell_db=draw(st.none() | st.floats(-60, 60)),
+    )
 
 
 @st.composite
 def states(draw: st.DrawFn) -> State:
     """Any state at all, also such as no session would come to."""
-    rungs = tuple(draw(st.lists(partials, min_size=1, max_size=16)))
+    tube = draw(series())
+    exercise = Exercise(draw(st.sampled_from(Kind)), tube, tuple(draw(st.lists(asks(tube), min_size=1, max_size=5))))
     reading = st.builds(
         Reading,
         t=st.just(9999.0),
@@ -70,13 +115,18 @@ def states(draw: st.DrawFn) -> State:
         split=splits,
     )
     sentence = draw(st.just("") | st.text(st.characters(min_codepoint=32, max_codepoint=0x2FFF), max_size=300))
+    kept = attempts(exercise)
     return State(
-        Exercise("any", draw(series()), rungs),
+        Routine("any", (exercise,)),
         draw(st.sampled_from(Phase)),
-        rung=draw(st.integers(0, len(rungs) - 1)),
+        place=draw(st.integers(0, len(exercise.asks) - 1)),
         reading=draw(st.none() | reading),
         held_since=draw(st.none() | st.floats(0, 10_000)),
-        attempts=tuple(draw(st.lists(attempts(), max_size=3))),
+        attempts=tuple(draw(st.lists(kept, max_size=3))),
+        judged=draw(st.none() | kept),
+        sung=draw(st.none() | st.builds(Voice, st.floats(40, 999), st.floats(-600, 600), st.floats(0, 2000))),
+        cautions=draw(st.sampled_from([(), FIRST_RUN])),
+        offer=draw(st.none() | st.builds(Offer, st.sampled_from(Why), st.text(max_size=90), ends=st.booleans())),
         troubles=(("log", sentence),) if sentence else (),
     )
 

@@ -5,20 +5,26 @@ Every state here is made up; nobody played it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
 from PIL import Image
 
-from airladder.hearing.events import Attack, Kind, Reading, Tone
+from airladder.hearing.events import Attack, Reading, Tone
+from airladder.hearing.events import Kind as Start
 from airladder.music.fingerings import fingering_named
 from airladder.music.horns import horn_named
 from airladder.music.series import HIGHEST_PARTIAL, Series
 from airladder.panel import notices, screens
-from airladder.practice.exercise import Exercise, first_rungs
-from airladder.practice.judge import Attempt, Outcome
+from airladder.panel.exercise_samples import exercise_samples
+from airladder.practice.ask import Ask, Task
+from airladder.practice.attempt import Asked, Attempt
+from airladder.practice.exercise import Exercise, Kind
+from airladder.practice.judge import Outcome
 from airladder.practice.overload import SENTENCE
+from airladder.practice.routine import Routine
 from airladder.practice.state import Phase, State
 
 Sample = State | Callable[[], Image.Image]
@@ -29,7 +35,7 @@ _GLASS, _LIGHT = 12, 236
 
 def samples() -> Mapping[str, Sample]:
     """All sample screens by name, in the order of a practice."""
-    return {**_climbing(), **_results(), **_others(), **_notices()}
+    return {**_climbing(), **_results(), **exercise_samples(_sounding(3, 7.0)), **_others(), **_notices()}
 
 
 def picture(sample: Sample) -> Image.Image:
@@ -67,14 +73,21 @@ def _series(fingering: str = "Bb3", horn: str = "alto") -> Series:
     return Series(player, fingering_named(player, fingering))
 
 
-def _state(phase: Phase, rung: int = 2, reached: int = 2) -> State:
-    """A practice at `rung` whose first `reached` rungs have spoken."""
-    exercise = first_rungs(_series())
-    tries = tuple(Attempt(n, 6.0 * n, n, Outcome.SPOKE, _tone(n)) for n in range(1, reached + 1))
-    return State(exercise, phase, now=30.0, since=28.0, rung=rung, attempts=tries, kept=len(tries))
+def _rising(series: Series, top: int = 6) -> Exercise:
+    return Exercise(Kind.RISING, series, tuple(Ask(Task.PLAY, series, (n,)) for n in range(1, top + 1)))
 
 
-def _tone(partial: int | None, cents: float | None = 4.0, kind: Kind = "tongued", **changed: object) -> Tone:
+def _state(phase: Phase, place: int = 2, reached: int = 2) -> State:
+    """A practice at `place` whose first `reached` rungs have spoken."""
+    routine = Routine("partials rising", (_rising(_series()),))
+    tries = tuple(
+        Attempt(n, 6.0 * n, n, Outcome.SPOKE, _tone(n), Asked("rising", "Bb3", partials=(n,)))
+        for n in range(1, reached + 1)
+    )
+    return State(routine, phase, now=30.0, since=28.0, place=place, attempts=tries, kept=len(tries))
+
+
+def _tone(partial: int | None, cents: float | None = 4.0, kind: Start = "tongued", **changed: object) -> Tone:
     attack = Attack(24.0, 24.05, kind, 22.0, 0.9)
     tone = Tone(24.0, 27.0, partial, 415.3, cents, 3.2, attack, 240.0, ((partial, 2.7),), 0.0, -22.0)
     return replace(tone, **changed)  # type: ignore[arg-type]  # names are checked by the dataclass itself
@@ -89,7 +102,8 @@ def _sounding(partial: int | None, cents: float | None, held: float = 2.4, **cha
 
 def _judged(outcome: Outcome, tone: Tone | None, split: tuple[int, ...] = ()) -> State:
     state = _state(Phase.RESULT)
-    attempt = Attempt(len(state.attempts) + 1, 28.0, 3, outcome, tone)
+    asked = Asked("rising", "Bb3", partials=(3,))
+    attempt = Attempt(len(state.attempts) + 1, 28.0, 3, outcome, tone, asked)
     reading = Reading(27.0, 415.0, tone.partial, tone.cents, -24.0, 0.8, split) if tone else None
     return replace(state, attempts=(*state.attempts, attempt), reading=reading)
 
@@ -124,9 +138,12 @@ def _results() -> dict[str, Sample]:
 
 def _others() -> dict[str, Sample]:
     done = replace(_state(Phase.DONE, 5, 5), kept=5)
-    free = replace(_sounding(4, 5.0, 3.1), phase=Phase.FREE, attempts=())
-    high = Exercise("high ones", _series("C#4", "tenor"), tuple(range(1, HIGHEST_PARTIAL + 1)))
-    top = replace(_sounding(13, 41.0, 12.6), exercise=high, rung=12, attempts=())
+    tube = _series()
+    listening = Exercise(Kind.FREE, tube, (Ask(Task.FREE, tube, hold=math.inf),))
+    free = replace(_sounding(4, 5.0, 3.1), routine=Routine("listening", (listening,)), phase=Phase.FREE, place=0)
+    free = replace(free, attempts=())
+    high = Routine("high ones", (_rising(_series("C#4", "tenor"), HIGHEST_PARTIAL),))
+    top = replace(_sounding(13, 41.0, 12.6), routine=high, place=12, attempts=())
     return {
         "done": done,
         "free": free,

@@ -1,21 +1,29 @@
 """What the screen shows as the sound: the newest reading, or the medians of the tone just judged.
 
+A usual fingering is shown on the rung of the overtone that it is set against. Cents that are not to be told yet, for
+the player is to guess them or to listen, are left out here, so that no part of the screen gives them away.
+
 Conventions
 -----------
-Cents from the exercise's target, positive when sharp; Hz as it sounds.
+Cents from the exercise's target, positive when sharp; of a usual fingering from the overtone, or from the consonance
+below it. Hz as it sounds.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from airladder.music.usual import difference_cents
+from airladder.practice.ask import Ask
+from airladder.practice.attempt import Attempt
+from airladder.practice.comparing import overtone_hz
 from airladder.practice.judge import Outcome
 from airladder.practice.state import Phase, State
 
 
 @dataclass(frozen=True)
 class Heard:
-    """One sound: `partial` (None between partials), `cents` (None without a target), `hz`, and its `split`."""
+    """One sound: `partial` (None between partials), `cents` (None when not told), `hz`, and its `split`."""
 
     partial: int | None
     cents: float | None
@@ -25,13 +33,42 @@ class Heard:
 
 def heard(state: State) -> Heard | None:
     """What sounds now, or sounded in the try whose result is shown; None for silence."""
-    if state.phase is Phase.RESULT:
+    if state.phase in (Phase.RESULT, Phase.GUESS):
         return _judged(state)
     if state.phase not in (Phase.SOUNDING, Phase.FREE) or state.reading is None:
         return None
     reading = state.reading
-    cents = None if reading.partial is None else reading.cents
-    return Heard(reading.partial, cents, reading.hz, reading.split)
+    off = None if reading.partial is None else reading.cents
+    if state.ask.beside is not None:
+        off = _from_overtone(state, reading.partial, reading.hz)
+    told = off if off is not None and _is_told_live(state.ask, off) else None
+    return Heard(_rung(state.ask, reading.partial), told, reading.hz, reading.split)
+
+
+def tells(state: State, attempt: Attempt) -> bool:
+    """Whether the cents of a try are told now, in its result."""
+    if attempt.tone is None or attempt.tone.cents is None:
+        return False
+    return state.ask.feedback.tells(attempt.tone.cents, len(state.here))
+
+
+def _is_told_live(ask: Ask, off: float) -> bool:
+    return not ask.guess and ask.feedback.tells_live(off)
+
+
+def _rung(ask: Ask, partial: int | None) -> int | None:
+    """The rung of the ladder on which a sound is shown."""
+    if ask.beside is None:
+        return partial
+    return ask.beside.partial if partial == ask.wanted else None
+
+
+def _from_overtone(state: State, partial: int | None, hz: float | None) -> float | None:
+    beside = state.ask.beside
+    if beside is None or hz is None or partial != state.ask.wanted:
+        return None
+    overtone = overtone_hz(state.here, beside)
+    return None if overtone is None else -difference_cents(overtone, hz, beside.interval)
 
 
 def _judged(state: State) -> Heard | None:
@@ -39,4 +76,12 @@ def _judged(state: State) -> Heard | None:
     if last is None or last.tone is None:
         return None
     split = state.reading.split if last.outcome is Outcome.SPLIT and state.reading is not None else ()
-    return Heard(last.tone.partial, last.tone.cents, last.tone.hz, split)
+    return Heard(_rung(state.ask, last.tone.partial), _told(state, last), last.tone.hz, split)
+
+
+def _told(state: State, last: Attempt) -> float | None:
+    if state.phase is Phase.GUESS or last.tone is None:
+        return None
+    if state.ask.beside is not None:
+        return None if last.difference_cents is None else -last.difference_cents
+    return last.tone.cents if tells(state, last) else None

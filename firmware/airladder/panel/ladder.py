@@ -29,7 +29,10 @@ from airladder.music.pitch import cents
 from airladder.music.series import Series
 from airladder.panel.canvas import Canvas
 from airladder.panel.heard import Heard, heard
+from airladder.practice.ask import Task
+from airladder.practice.attempt import Attempt
 from airladder.practice.judge import ARRIVED
+from airladder.practice.routine import Routine
 from airladder.practice.state import Phase, State
 
 LEFT, RIGHT = 1, 36
@@ -46,6 +49,7 @@ MOST_PIXELS = 8
 
 _HIGHEST_RUNG, _LOWEST_RUNG = TOP + MOST_PIXELS + 1, BOTTOM - MOST_PIXELS - 2
 _NEAREST_RUNGS = 3.4
+_FREE_RUNGS = (1, 2, 3, 4, 5, 6)
 _STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
 
 Form = Literal["joined", "bar", "hollow", "dots", "up", "down"]
@@ -103,8 +107,9 @@ def _too_close(rungs: Sequence[int]) -> bool:
 
 
 def reached(state: State) -> frozenset[int]:
-    """The partials that were asked for and sounded in this session."""
-    return frozenset(attempt.wanted for attempt in state.attempts if attempt.outcome in ARRIVED)
+    """The partials of the exercise's tube that were asked for and sounded in this session."""
+    own = str(state.exercise.series.fingering)
+    return frozenset(partial for fingering, partial in all_reached(state.attempts) if fingering == own)
 
 
 def marks(sound: Heard, here: int | None, scale: Scale, series: Series) -> tuple[Mark, ...]:
@@ -134,14 +139,42 @@ def _at(scale: Scale, at: float, form: Form) -> Mark:
     return Mark(y, form)
 
 
+def all_rungs(routine: Routine) -> frozenset[tuple[str, int]]:
+    """The rungs of a whole routine that are asked for one at a time, as (fingering, partial)."""
+    return frozenset(
+        (str(placed.ask.series.fingering), placed.ask.partials[-1])
+        for placed in routine.placed
+        if placed.ask.task is Task.PLAY
+    )
+
+
+def all_reached(attempts: Iterable[Attempt]) -> frozenset[tuple[str, int]]:
+    """Those of them that sounded."""
+    return frozenset(
+        (attempt.asked.fingering, attempt.wanted)
+        for attempt in attempts
+        if attempt.outcome in ARRIVED and attempt.asked is not None and attempt.asked.task is Task.PLAY
+    )
+
+
+def standing(state: State) -> int | None:
+    """The rung that is asked for, or set against a usual fingering; None when none is."""
+    if state.wanted is None or state.ask.beside is None:
+        return state.wanted
+    return state.ask.beside.partial
+
+
 def draw(canvas: Canvas, state: State) -> None:
     """Draw the ladder of a state."""
     series, sound = state.exercise.series, heard(state)
-    here = sound.partial if sound and state.phase is Phase.FREE else state.wanted
-    rungs = shown(state.exercise.partials, here)
-    scale = Scale(height(series, rungs[0]), height(series, rungs[-1]))
+    here = sound.partial if sound and state.phase is Phase.FREE else standing(state)
     canvas.claim("the ladder", (LEFT, TOP, RIGHT, BOTTOM))
     _rails(canvas)
+    asked = state.exercise.rungs or (_FREE_RUNGS if state.phase is Phase.FREE else ())
+    if not asked:
+        return
+    rungs = shown(asked, here)
+    scale = Scale(height(series, rungs[0]), height(series, rungs[-1]))
     for partial in rungs:
         _rung(canvas, scale.y(height(series, partial)), solid=partial in reached(state))
     if here in rungs:

@@ -13,17 +13,14 @@ from __future__ import annotations
 from PIL import Image
 
 from airladder.music.names import pretty
-from airladder.panel import fonts, ladder, notices, words
+from airladder.panel import asking, fonts, ladder, notices, resulting, sounding, words
 from airladder.panel.canvas import HEIGHT, WIDTH, Canvas
 from airladder.panel.heard import heard
-from airladder.practice.judge import Attempt, Outcome
+from airladder.panel.pane import LEFT, RIGHT
 from airladder.practice.presses import ROW
 from airladder.practice.state import Phase, State
 
-_LEFT, _RIGHT = 40, WIDTH
-_PANE_LINE = 17
 _LABELS_Y = HEIGHT - 8
-_CAPTION_Y, _FOOT_Y = 28, 38
 
 
 def draw(state: State) -> Image.Image:
@@ -36,156 +33,78 @@ def compose(state: State) -> Canvas:
     if state.phase is Phase.OVER:
         return notices.farewell()
     canvas = Canvas()
-    _labels(canvas, state.phase)
-    if state.trouble and heard(state) is None:
-        _troubled(canvas, state)
+    _labels(canvas, state)
+    sentence = _sentence(state)
+    if sentence is not None:
+        canvas.text((1, -1), sentence[0], fonts.middle())
+        notices.paragraph(canvas, (1, 15), sentence[1], notices.LINE, 5)
         return canvas
     ladder.draw(canvas, state)
     _pane(canvas, state)
     return canvas
 
 
-def _labels(canvas: Canvas, phase: Phase) -> None:
+def _labels(canvas: Canvas, state: State) -> None:
     share = WIDTH // len(ROW)
-    for i, button in enumerate(ROW):
-        canvas.text((i * share + share // 2, _LABELS_Y), words.label(phase, button), fonts.small(), align="centre")
+    for i, label in enumerate(words.row(state)):
+        canvas.text((i * share + share // 2, _LABELS_Y), label, fonts.small(), align="centre")
+
+
+def _sentence(state: State) -> tuple[str, str] | None:
+    """A heading and a sentence that take the whole width; None where the ladder is drawn."""
+    if state.phase is Phase.CAUTION and state.cautions:
+        return words.CAUTION_HEADING, state.cautions[0]
+    if state.phase is Phase.OFFER and state.offer is not None:
+        return words.OFFER_HEADING, state.offer.sentence
+    if state.trouble and heard(state) is None:
+        return _heading(state), state.trouble
+    return None
+
+
+def _heading(state: State) -> str:
+    partial = ladder.standing(state)
+    if partial is not None:
+        return words.spoke(partial, pretty(state.exercise.series.written_name(partial)))
+    return words.OVER if state.phase is Phase.DONE else words.LISTENING
 
 
 def _pane(canvas: Canvas, state: State) -> None:
     match state.phase:
         case Phase.WANTED:
-            _wanted(canvas, state)
+            asking.draw(canvas, state)
+        case Phase.REST:
+            asking.rest(canvas, state)
+        case Phase.GUESS:
+            asking.guess(canvas, state)
         case Phase.SOUNDING:
-            _sounding(canvas, state)
+            sounding.draw(canvas, state)
+        case Phase.FREE:
+            sounding.draw(canvas, state) if state.reading else asking.listening(canvas, state)
         case Phase.RESULT:
-            _result(canvas, state)
+            resulting.draw(canvas, state)
+        case Phase.SUNG:
+            resulting.sung(canvas, state)
         case Phase.DONE:
             _done(canvas, state)
-        case Phase.FREE:
-            _sounding(canvas, state) if state.reading else _listening(canvas, state)
-
-
-def _wanted(canvas: Canvas, state: State) -> None:
-    wanted = state.exercise.partials[state.rung]
-    _partial(canvas, wanted)
-    canvas.text((_RIGHT, 2), _name(state, wanted), fonts.large(), align="right")
-    _lines(canvas, [_fingering(state), *words.ENCOURAGEMENT])
-
-
-def _listening(canvas: Canvas, state: State) -> None:
-    _partial(canvas, None)
-    _lines(canvas, [_fingering(state), words.PLAY])
-
-
-def _sounding(canvas: Canvas, state: State) -> None:
-    sound = heard(state)
-    if sound is None:
-        return
-    _partial(canvas, sound.partial)
-    if sound.partial is not None:
-        canvas.text((_RIGHT, 0), words.signed(sound.cents), fonts.numerals(), align="right")
-        canvas.text((_RIGHT, 20), words.CENTS, fonts.small(), align="right")
-    if state.trouble:
-        notices.paragraph(canvas, (_LEFT, _CAPTION_Y), state.trouble, _PANE_LINE, 3)
-        return
-    canvas.text((_LEFT, _CAPTION_Y), _caption(state), fonts.small())
-    if sound.partial is not None:
-        canvas.text((_LEFT, _FOOT_Y), _name(state, sound.partial), fonts.middle())
-        canvas.text((_LEFT + 33, _FOOT_Y + 5), words.HELD, fonts.small())
-        canvas.text((_RIGHT, _FOOT_Y), words.seconds(state.held, 1), fonts.middle(), align="right")
-
-
-def _caption(state: State) -> str:
-    sound = heard(state)
-    if sound is not None and len(sound.split) > 1:
-        return words.split(sound.split)
-    if sound is None or sound.partial is None:
-        return words.NO_PARTIAL
-    if state.wanted not in (None, sound.partial):
-        return f"{words.PARTIAL}, {words.not_wanted(state.wanted or 0)}"
-    return words.PARTIAL
-
-
-def _result(canvas: Canvas, state: State) -> None:
-    attempt = state.last
-    if attempt is None:
-        return
-    canvas.text((_LEFT, -2), words.OUTCOMES[attempt.outcome], fonts.middle())
-    canvas.text((_LEFT, 13), _explained(state, attempt), fonts.small())
-    tone = attempt.tone
-    if tone is None:
-        return
-    if tone.cents is not None and attempt.outcome is not Outcome.SPLIT:  # of two at once they are those of neither
-        canvas.text((_LEFT, 23), words.signed(tone.cents), fonts.numerals())
-        canvas.text((_LEFT + 55, 35), words.CENTS, fonts.small())
-        if tone.spread_cents is not None:
-            canvas.text((_LEFT + 55, 26), words.spread(tone.spread_cents), fonts.small())
-    kind = tone.attack.kind if tone.attack else None
-    canvas.text((_LEFT, 46), words.beginning(kind, tone.speak_ms), fonts.small())
-
-
-def _explained(state: State, attempt: Attempt) -> str:
-    tone = attempt.tone
-    sounded = tone.partial if tone else None
-    match attempt.outcome:
-        case Outcome.SPOKE:
-            return words.spoke(attempt.wanted, _name(state, attempt.wanted))
-        case Outcome.CRACKED if tone is not None:
-            return words.cracked(attempt.others)
-        case Outcome.SPLIT:
-            sound = heard(state)
-            return words.split_result(sound.split if sound else ())
-        case Outcome.OTHER if sounded is not None:
-            return words.another(sounded, attempt.wanted)
-        case _:
-            return words.nothing(heard=tone is not None)
 
 
 def _done(canvas: Canvas, state: State) -> None:
-    tries = len(state.attempts)
-    rungs = set(state.exercise.partials)
-    reached = len(rungs & ladder.reached(state))
-    rows = [(words.RUNGS, (reached, len(rungs))), (words.TRIES, (tries,)), (words.KEPT, (state.kept, tries))]
+    tries, asked = len(state.attempts), ladder.all_rungs(state.routine)
+    rows = [
+        (words.RUNGS, (len(asked & ladder.all_reached(state.attempts)), len(asked))),
+        (words.TRIES, (tries,)),
+        (words.KEPT, (state.kept, tries)),
+    ]
     for i, (word, numbers) in enumerate(rows):
         y = i * 18
-        canvas.text((_LEFT, y + 5), word, fonts.small())
+        canvas.text((LEFT, y + 5), word, fonts.small())
         _of(canvas, y, [str(number) for number in numbers])
 
 
 def _of(canvas: Canvas, y: int, numbers: list[str]) -> None:
     """One number, or "this of that", ending at the right edge."""
-    canvas.text((_RIGHT, y), numbers[-1], fonts.middle(), align="right")
+    canvas.text((RIGHT, y), numbers[-1], fonts.middle(), align="right")
     if len(numbers) > 1:
-        x = _RIGHT - fonts.middle().measure(numbers[-1]) - 3
+        x = RIGHT - fonts.middle().measure(numbers[-1]) - 3
         canvas.text((x, y + 5), words.OF, fonts.small(), align="right")
         canvas.text((x - 13, y), numbers[0], fonts.middle(), align="right")
-
-
-def _troubled(canvas: Canvas, state: State) -> None:
-    """The whole width for the sentence; what is wanted stays above it, the buttons below."""
-    canvas.text((1, -1), _heading(state), fonts.middle())
-    notices.paragraph(canvas, (1, 15), state.trouble, notices.LINE, 5)
-
-
-def _heading(state: State) -> str:
-    if state.wanted is not None:
-        return words.spoke(state.wanted, _name(state, state.wanted))
-    return words.OVER if state.phase is Phase.DONE else words.LISTENING
-
-
-def _partial(canvas: Canvas, partial: int | None) -> None:
-    canvas.text((_LEFT, 0), words.UNKNOWN if partial is None else str(partial), fonts.great_numerals())
-
-
-def _name(state: State, partial: int) -> str:
-    return pretty(state.exercise.series.written_name(partial))
-
-
-def _fingering(state: State) -> str:
-    return f"{words.FINGERING} {pretty(state.exercise.series.fingering.written)}"
-
-
-def _lines(canvas: Canvas, lines: list[str]) -> None:
-    """The fingering, and a little lower what to do."""
-    for line, y in zip(lines, (_CAPTION_Y, 38, 46), strict=False):
-        canvas.text((_LEFT, y), line, fonts.small())

@@ -6,33 +6,74 @@ Lines beside the ladder hold 17 small or 11 middle characters, a label under the
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from airladder.hearing.events import Kind
+from airladder.music.usual import Interval
+from airladder.practice.ask import Beside, Start, Task
+from airladder.practice.attempt import Guess
 from airladder.practice.judge import Outcome
-from airladder.practice.presses import ROW, Button
-from airladder.practice.state import Phase
+from airladder.practice.state import Phase, State
 
 PEDAL, PEDAL_HELD = "\ue000", "\ue001"
 """The sign of the foot switch, pressed shortly and held; it stands beside the label of what it does too."""
 
+GO_ON = "go on" + PEDAL
 _CLIMBING = ("end", "down", "up" + PEDAL_HELD, "again" + PEDAL)
+_WALKING = ("end", "down", "up" + PEDAL_HELD, GO_ON)
+_LISTENING = ("leave", "", "", "")
+_ENOUGH = ("end", "easier", "go on" + PEDAL_HELD, "enough")
 
-ROWS: Mapping[Phase, tuple[str, str, str, str]] = {
+Row = tuple[str, str, str, str]
+
+ROWS: Mapping[Phase, Row] = {
+    Phase.CAUTION: ("leave", "", "", GO_ON),
     Phase.WANTED: _CLIMBING,
     Phase.SOUNDING: _CLIMBING,
+    Phase.GUESS: ("end", "flat", "sharp", "equal"),
     Phase.RESULT: _CLIMBING,
+    Phase.SUNG: _WALKING,
+    Phase.OFFER: ("end", "easier", "go on" + PEDAL_HELD, "rest" + PEDAL),
+    Phase.REST: _WALKING,
     Phase.DONE: ("leave", "", "", "again" + PEDAL),
-    Phase.FREE: ("leave", "", "", ""),
+    Phase.FREE: _WALKING,
     Phase.OVER: ("", "", "", ""),
 }
-"""What each button does, in the order of `presses.ROW`, in each phase."""
+"""What each button does in each phase, in the order of `presses.ROW`; `row` knows the exceptions."""
+
+
+def row(state: State) -> Row:
+    """What stands above each button."""
+    if state.phase is Phase.OFFER and state.offer is not None and state.offer.ends:
+        return _ENOUGH
+    if state.phase is Phase.FREE and math.isinf(state.ask.hold):
+        return _LISTENING
+    if state.phase in (Phase.WANTED, Phase.SOUNDING) and state.ask.task is Task.SING:
+        return _WALKING
+    return ROWS[state.phase]
+
 
 PARTIAL = "partial"
 CENTS = "cents"
 HELD = "held"
 CUT_OFF = "too loud"
 FINGERING = "fingering"
+USUAL, USUAL_FINGERING = "usual", "usual fingering"
+HEAR = "hear it"
+PLAY_IT = "now play it"
+ONE_BREATH = ("in one breath,", "no new start")
+SING = "sing"
+IMAGINE = ("or imagine it,", "then go on")
+SUNG = "sung"
+STARTS: Mapping[Start, str] = {Start.TONGUED: "with the tongue", Start.AIR: "with air alone"}
+EAR = "your ear:"
+GUESS = ("sharp or flat, or", "equal?")
+IN_TUNE = "in tune"
+APART = "apart by"
+REST = ("rest", "horn down,", "breathe")
+CAUTION_HEADING = "before you play"
+OFFER_HEADING = "easily now"
 ENCOURAGEMENT = ("hear it, sing it,", "play it")
 PLAY = "play a note"
 NO_PARTIAL = "no partial"
@@ -46,10 +87,11 @@ OUTCOMES: Mapping[Outcome, str] = {
     Outcome.SPLIT: "split",
     Outcome.OTHER: "another",
     Outcome.NOTHING: "nothing",
+    Outcome.RESTARTED: "restarted",
 }
 """The headline of a result."""
 
-BEGINNINGS: Mapping[Kind, str] = {"tongued": "tongued", "air": "air", "unsure": "unsure"}
+BEGINNINGS: Mapping[str, str] = {"tongued": "tongued", "air": "air", "unsure": "unsure"}
 """How a note began."""
 
 RUNGS, TRIES, KEPT, OF = "rungs", "tries", "kept", "of"
@@ -57,11 +99,6 @@ RUNGS, TRIES, KEPT, OF = "rungs", "tries", "kept", "of"
 
 LISTENING = "listening"
 OVER = "practice over"
-
-
-def label(phase: Phase, button: Button) -> str:
-    """What stands above a button of the row; empty when it does nothing."""
-    return ROWS[phase][ROW.index(button)]
 
 
 def signed(cents: float | None) -> str:
@@ -100,6 +137,65 @@ def not_wanted(wanted: int) -> str:
 def split(partials: Sequence[int]) -> str:
     """Below the number of a partial while more than one sounds."""
     return f"split {together(partials)}"
+
+
+def slur(partials: Sequence[int]) -> str:
+    """A slur over partials, such as ``slur 2-3``."""
+    return "slur " + "-".join(str(partial) for partial in partials)
+
+
+def steps(partials: Sequence[int]) -> str:
+    """The partials of a slur in great numerals: ``2–3``."""
+    return "–".join(str(partial) for partial in partials)
+
+
+def hold(seconds_wanted: float, *, swell: bool) -> str:
+    """How long a note is to be held."""
+    return f"hold {seconds_wanted:.0f} s" + (", swell" if swell else "")
+
+
+def held_of(held: float, wanted: float) -> str:
+    """How long a note was held of what was asked."""
+    return f"{HELD} {seconds(held, 1)} {OF} {wanted:.0f} s"
+
+
+def swelled(swell_db: float | None) -> str:
+    """How much a note grew and fell again."""
+    return "no swell heard" if swell_db is None else f"swell {signed(swell_db)} dB"
+
+
+def below(beside: Beside) -> str:
+    """What a usual fingering is set against."""
+    if beside.interval is Interval.UNISON:
+        return f"for {PARTIAL} {beside.partial}"
+    return f"{beside.interval.value} below {beside.partial}"
+
+
+def left(left_seconds: float) -> str:
+    """How long free playing still lasts."""
+    return f"{left_seconds:.0f} s left"
+
+
+def not_begun(start: Start) -> str:
+    """The other start was heard."""
+    return f"not {BEGINNINGS[start.value]}" if start is not Start.ANY else ""
+
+
+def difference(cents: float) -> str:
+    """How far an overtone was from its usual fingering."""
+    return f"{signed(cents)} {CENTS} against it"
+
+
+def than(cents: float, name: str) -> str:
+    """Which way an overtone was from its usual fingering."""
+    if round(cents) == 0:
+        return f"{IN_TUNE}: {name}"
+    return f"{'sharp' if cents > 0 else 'flat'} of {name}"
+
+
+def guessed(guess: Guess) -> str:
+    """What the player had said."""
+    return f"you said {'equal' if guess is Guess.IN_TUNE else guess.value}"
 
 
 def spoke(partial: int, name: str) -> str:

@@ -14,7 +14,8 @@ from airladder.music.horns import horn_named
 from airladder.music.series import Series
 from airladder.panel import gallery, ladder
 from airladder.panel.heard import Heard, heard
-from airladder.practice.judge import Attempt, Outcome
+from airladder.practice.attempt import Asked, Attempt
+from airladder.practice.judge import Outcome
 from airladder.practice.state import Phase, State
 
 ALTO = horn_named("alto")
@@ -103,7 +104,10 @@ def test_the_first_exercise_shows_all_its_rungs() -> None:
 
 def test_only_rungs_that_were_wanted_and_sounded_count_as_reached() -> None:
     tries = [(1, Outcome.SPOKE), (2, Outcome.CRACKED), (3, Outcome.OTHER), (4, Outcome.SPLIT), (5, Outcome.NOTHING)]
-    attempts = tuple(Attempt(i, 0.0, wanted, outcome, None) for i, (wanted, outcome) in enumerate(tries))
+    attempts = tuple(
+        Attempt(i, 0.0, wanted, outcome, None, Asked("rising", "Bb3", partials=(wanted,)))
+        for i, (wanted, outcome) in enumerate(tries)
+    )
     assert ladder.reached(replace(sample("wanted"), attempts=attempts)) == {1, 2}
 
 

@@ -1,0 +1,93 @@
+"""What is asked for: a partial, a slur, a usual fingering, a song, a guess, a rest; or only whatever one likes."""
+
+from __future__ import annotations
+
+import math
+
+from airladder.music.names import pretty
+from airladder.panel import fonts, words
+from airladder.panel.canvas import Canvas
+from airladder.panel.pane import LEFT, fingering, great, lines, name_of, note
+from airladder.practice.ask import Ask, Start, Task
+from airladder.practice.state import State
+
+_MOST_GREAT = 5  # great numerals in a line
+_MOST_MIDDLE = 11
+_NAMED = 3  # of them beside a note name
+
+
+def draw(canvas: Canvas, state: State) -> None:
+    """What is asked for now, before anything sounds."""
+    match state.ask.task:
+        case Task.USUAL:
+            _usual(canvas, state)
+        case Task.SLUR:
+            _slur(canvas, state)
+        case Task.SING:
+            _sing(canvas, state)
+        case _ if state.wanted is not None:
+            _partial(canvas, state, state.wanted)
+
+
+def _partial(canvas: Canvas, state: State, wanted: int) -> None:
+    great(canvas, str(wanted))
+    note(canvas, name_of(state, wanted))
+    lines(canvas, [fingering(state), *_what_to_do(state)])
+
+
+def _what_to_do(state: State) -> list[str]:
+    if state.hushed:
+        return [words.HEAR]
+    how = _how(state.ask)
+    return [words.PLAY_IT, how] if how else list(words.ENCOURAGEMENT)
+
+
+def _how(ask: Ask) -> str:
+    if ask.start is not Start.ANY:
+        return words.STARTS[ask.start]
+    return words.hold(ask.hold, swell=ask.swell) if ask.hold else ""
+
+
+def _usual(canvas: Canvas, state: State) -> None:
+    canvas.text((LEFT, 4), words.USUAL, fonts.middle())
+    note(canvas, pretty(state.ask.series.fingering.written))
+    below = words.below(state.ask.beside) if state.ask.beside else ""
+    lines(canvas, [words.USUAL_FINGERING, below, words.HEAR if state.hushed else words.PLAY_IT])
+
+
+def _slur(canvas: Canvas, state: State) -> None:
+    partials = words.steps(state.ask.partials)
+    if len(partials) > _MOST_GREAT:
+        canvas.text((LEFT, 4), partials[:_MOST_MIDDLE], fonts.middle())
+    else:
+        great(canvas, partials)
+    if len(partials) <= _NAMED:
+        note(canvas, name_of(state, state.ask.partials[-1]))
+    lines(canvas, [fingering(state), *words.ONE_BREATH])
+
+
+def _sing(canvas: Canvas, state: State) -> None:
+    canvas.text((LEFT, 4), words.SING, fonts.middle())
+    note(canvas, name_of(state, state.ask.partials[-1]))
+    lines(canvas, [f"{words.PARTIAL} {state.ask.partials[-1]}", *words.IMAGINE])
+
+
+def listening(canvas: Canvas, state: State) -> None:
+    """Nothing is asked for, and nothing sounds."""
+    great(canvas, words.UNKNOWN)
+    left = state.left
+    lines(canvas, [fingering(state), words.PLAY, *([] if math.isinf(left) else [words.left(left)])])
+
+
+def rest(canvas: Canvas, state: State) -> None:
+    """A rest, and how long it still lasts."""
+    great(canvas, str(math.ceil(min(999.0, state.left))))
+    canvas.text((LEFT, 28), words.REST[0], fonts.middle())
+    for text, y in zip(words.REST[1:], (43, 51), strict=True):
+        canvas.text((LEFT, y - 3), text, fonts.small())
+
+
+def guess(canvas: Canvas, state: State) -> None:
+    """Which way was it?"""
+    canvas.text((LEFT, 4), words.EAR, fonts.middle())
+    lines(canvas, ["", *words.GUESS])
