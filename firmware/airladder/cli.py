@@ -13,8 +13,10 @@ from airladder import __version__
 from airladder.app.board import practise_on_board
 from airladder.app.desk import practise_at_desk
 from airladder.app.listening import ear_of, free_ear_of, listen_as_json, listen_freely, listen_on_panel
+from airladder.app.planning import cautions_of, known_of, limits_of, routine_called, setting_of, todays
 from airladder.app.practising import Order
 from airladder.app.sources import ALSA, DEMO
+from airladder.app.told_plan import minutes_of, told_plan, told_routine, told_routines
 from airladder.config import SCREENS, Settings, checked, load, screen_named, settings_path, shown
 from airladder.devices.clock import Clock
 from airladder.devices.pressfile import read_presses
@@ -25,8 +27,10 @@ from airladder.journal.log import Reader
 from airladder.journal.report import report
 from airladder.music.series import Against
 from airladder.panel.gallery import write as write_gallery
+from airladder.practice.routines.reading import names, read
 
 _ANY = "any"
+_DEMO_ROUTINE = "taste"
 _NOTHING_HEARD = 1
 _INTERRUPTED = 130  # 128 + SIGINT, as shells have it
 
@@ -68,13 +72,18 @@ def _parser() -> argparse.ArgumentParser:
         added.set_defaults(command=run)
         return added
 
-    practice = command("practice", _practice, "Practise: the fundamental, then partials 2 to 6 of one fingering.")
-    practice.add_argument("source", nargs="?", help="demo, alsa:NAME, or a WAV or FLAC file (the set microphone)")
-    _tuning(practice, "the written fundamental, like Bb3")
-    practice.add_argument("--screen", metavar="KIND", help=f"one of {', '.join(SCREENS)}")
-    practice.add_argument("--presses", type=Path, metavar="FILE", help="make the presses of this file (replays)")
-    practice.add_argument("--at-once", action="store_true", help="as fast as it can, not at the speed of life")
-    _log(practice)
+    practice = command("practice", _practice, "Practise what the coach has planned for today.")
+    _session(practice)
+    play = command("play", _practice, "Practise a routine: a file, or one by its name.")
+    play.add_argument("routine", help="a routine file (TOML), or the name of one: see airladder routines")
+    _session(play)
+    planned = command("plan", _plan, "Print today's routine and why.")
+    _tuning(planned, "the written fundamental, like Bb3")
+    _log(planned)
+    routines = command("routines", _routines, "List the routines, or check files of your own.")
+    routines.add_argument("check", nargs="?", choices=["check"], help="check the files that follow")
+    routines.add_argument("files", nargs="*", type=Path, metavar="FILE", help="routine files (TOML)")
+    _tuning(routines, "the written fundamental, like Bb3")
 
     listen = command("listen", _listen, "Name whatever sounds; nothing is judged or kept.")
     listen.add_argument("source", help="a WAV or FLAC file, or alsa:NAME")
@@ -92,6 +101,15 @@ def _parser() -> argparse.ArgumentParser:
     screens = command("screens", _screens, "Draw every screen as an enlarged PNG.")
     screens.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder for them")
     return parser
+
+
+def _session(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("source", nargs="?", help="demo, alsa:NAME, or a WAV or FLAC file (the set microphone)")
+    _tuning(parser, "the written fundamental, like Bb3")
+    parser.add_argument("--screen", metavar="KIND", help=f"one of {', '.join(SCREENS)}")
+    parser.add_argument("--presses", type=Path, metavar="FILE", help="make the presses of this file (replays)")
+    parser.add_argument("--at-once", action="store_true", help="as fast as it can, not at the speed of life")
+    _log(parser)
 
 
 def _tuning(parser: argparse.ArgumentParser, fingering: str) -> None:
@@ -130,11 +148,15 @@ def _names_no_fingering(arguments: argparse.Namespace) -> bool:
 def _order(arguments: argparse.Namespace) -> Order:
     if _names_no_fingering(arguments):
         raise BadInput("practice asks for the partials of one fingering: name it, like Bb3; 'any' is for listen.")
-    settings = _settings(arguments)
+    settings, clock = _settings(arguments), Clock()
     source = arguments.source or f"{ALSA}{settings.microphone}"
     log = arguments.log or (settings.demo_log if source == DEMO else settings.log)
     presses = read_presses(arguments.presses) if arguments.presses else ()
-    return Order(settings, source, log, presses, arguments.at_once)
+    days = () if source == DEMO else known_of(settings, log)
+    word = getattr(arguments, "routine", _DEMO_ROUTINE if source == DEMO else None)
+    routine = routine_called(word, settings, days) if word else todays(settings, days, clock).routine
+    cautions = () if source == DEMO or arguments.at_once else cautions_of(days)
+    return Order(settings, routine, source, log, presses, limits_of(settings, days), cautions, arguments.at_once)
 
 
 def _practice(arguments: argparse.Namespace) -> int:
@@ -173,6 +195,38 @@ def _settings_of_any(arguments: argparse.Namespace) -> Settings:
         )
     arguments.fingering = None
     return _settings(arguments)
+
+
+def _plan(arguments: argparse.Namespace) -> int:
+    settings = _settings(arguments)
+    for line in told_plan(todays(settings, known_of(settings, _log_of(arguments)), Clock())):
+        print(line)
+    return 0
+
+
+def _routines(arguments: argparse.Namespace) -> int:
+    settings = _settings(arguments)
+    if arguments.check and not arguments.files:
+        raise BadInput("No file to check was named; wanted one or more, like: airladder routines check mine.toml.")
+    if not arguments.check:
+        for line in told_routines(names(settings.routines)):
+            print(line)
+    faults = [fault for file in arguments.files if (fault := _checked(file, settings))]
+    for fault in faults:
+        print(f"airladder: {fault}", file=sys.stderr)
+    return BadInput.exit_code if faults else 0
+
+
+def _checked(file: Path, settings: Settings) -> BadInput | None:
+    """Tell what a routine file asks for; or what is wrong with it."""
+    try:
+        routine = read(file, setting_of(settings, ()))
+    except BadInput as fault:
+        return fault
+    print(f"{file}: all is well; {routine.name}, about {minutes_of(routine):.0f} minutes")
+    for line in told_routine(routine):
+        print(line)
+    return None
 
 
 def _sessions(arguments: argparse.Namespace) -> int:

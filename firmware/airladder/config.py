@@ -13,7 +13,7 @@ import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from airladder.faults import BadInput, did_you_mean
 from airladder.music.fingerings import Fingering, fingering_named
@@ -21,6 +21,9 @@ from airladder.music.horns import HORNS, Horn, horn_named
 from airladder.music.names import parse
 from airladder.music.pitch import A4_HZ, checked_a4
 from airladder.music.series import Against, Series
+from airladder.practice.coach.aims import Aims
+from airladder.practice.coach.rules import Rules
+from airladder.practice.ease import Limits
 
 SCREENS = ("terminal", "ssd1306", "sh1106")
 
@@ -50,6 +53,7 @@ class Settings:
     microphone : the ALSA name of the capture device
     screen : terminal, ssd1306 or sh1106
     log_folder : where the log and the report lie
+    aims, rules, limits : what the coach aims at, by what it judges, and where something kinder is offered
     """
 
     horn: Horn = HORNS["alto"]
@@ -59,6 +63,9 @@ class Settings:
     microphone: str = "default"
     screen: str = "terminal"
     log_folder: Path = field(default_factory=_log_folder)
+    aims: Aims = field(default_factory=Aims)
+    rules: Rules = field(default_factory=Rules)
+    limits: Limits = field(default_factory=Limits)
 
     @property
     def series(self) -> Series:
@@ -69,6 +76,11 @@ class Settings:
     def log(self) -> Path:
         """The log file."""
         return self.log_folder / "log.sqlite"
+
+    @property
+    def routines(self) -> Path:
+        """Where the player's own routines lie."""
+        return self.log_folder / "routines"
 
     @property
     def demo_log(self) -> Path:
@@ -111,7 +123,28 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "microphone": _text,
     "screen": lambda value: screen_named(_text(value)),
     "log_folder": lambda value: Path(_text(value)).expanduser(),
+    "aims": lambda value: tuned(Aims, value),
+    "rules": lambda value: tuned(Rules, value),
+    "limits": lambda value: tuned(Limits, value),
 }
+
+Tuned = TypeVar("Tuned", Aims, Rules, Limits)
+
+
+def tuned(kind: type[Tuned], values: Any) -> Tuned:
+    """The numbers of the coach, with those of a table in the settings file over the usual ones.
+
+    Raises
+    ------
+    BadInput : names every key that does not exist, or what is wrong with its value.
+    """
+    if not isinstance(values, dict):
+        raise BadInput(f"{values!r} is no table; wanted one, like [{kind.__name__.lower()}], with a number a line.")
+    known = [item.name for item in fields(kind)]
+    unknown = [f"{key}: no such number{did_you_mean(key, known)}" for key in values if key not in known]
+    if unknown:
+        raise BadInput(" ".join(unknown))
+    return kind(**values)
 
 
 def checked(values: dict[str, Any], where: str, base: Settings | None = None) -> Settings:
@@ -167,17 +200,28 @@ def load(path: Path | None = None) -> Settings:
 
 def shown(settings: Settings) -> str:
     """The settings in force, as the TOML that would give them."""
-    lines = []
-    for item in fields(settings):
-        value = getattr(settings, item.name)
-        match value:
-            case Horn():
-                text = f'"{value.name}"'
-            case Against():
-                text = f'"{value.value}"'
-            case float():
-                text = f"{value:g}"
-            case _:
-                text = '"' + str(value).replace("\\", "\\\\").replace('"', '\\"') + '"'
-        lines.append(f"{item.name} = {text}")
+    values = {item.name: getattr(settings, item.name) for item in fields(settings)}
+    tables = {name: value for name, value in values.items() if isinstance(value, Aims | Rules | Limits)}
+    lines = [f"{name} = {_toml(value)}" for name, value in values.items() if name not in tables]
+    for name, table in tables.items():
+        numbers = {item.name: getattr(table, item.name) for item in fields(table)}
+        lines += [
+            "",
+            f"[{name}]",
+            *(f"{key} = {_toml(value)}" for key, value in numbers.items() if value is not None),
+        ]
     return "\n".join(lines) + "\n"
+
+
+def _toml(value: Any) -> str:
+    match value:
+        case Horn():
+            return f'"{value.name}"'
+        case Against():
+            return f'"{value.value}"'
+        case bool():
+            return "true" if value else "false"
+        case int() | float():
+            return f"{value:g}"
+        case _:
+            return '"' + str(value).replace("\\", "\\\\").replace('"', '\\"') + '"'

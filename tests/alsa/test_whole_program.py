@@ -24,6 +24,7 @@ from airladder.panel.screens import draw
 from airladder.practice.judge import Outcome
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import State
+from climbing import climb
 from stage import FixedDate, KeptPictures, take
 
 Faulty = Callable[..., None]
@@ -48,7 +49,7 @@ def until(enough: Callable[[State], bool], display: KeptPictures, tmp_path: Path
         if enough(state):
             posts[0](Press(Button.BACK, True, 0.0))
 
-    order = Order(Settings(), "alsa:mic", tmp_path / "log.sqlite")
+    order = Order(Settings(), climb(Settings().series), "alsa:mic", tmp_path / "log.sqlite")
     return practise(order, Outside(display, hands, watch, FixedDate()))
 
 
@@ -105,7 +106,7 @@ def test_an_unplugged_microphone_is_said_on_the_screen(faulty: Faulty, air: Air,
 
 def test_a_service_told_to_end_keeps_what_was_played(faulty: Faulty, air: Air, tmp_path: Path) -> None:
     faulty(air(sixteen_bit(Note(1, seconds=0.8), pause=0.4)))
-    words = ["practice", "alsa:mic", "--log", str(tmp_path / "log.sqlite")]
+    words = ["play", "partials rising", "alsa:mic", "--log", str(tmp_path / "log.sqlite")]
     with subprocess.Popen(
         [sys.executable, "-m", "airladder", *words], stdout=subprocess.PIPE, stdin=subprocess.DEVNULL, text=True
     ) as service:

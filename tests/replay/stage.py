@@ -22,7 +22,9 @@ from airladder.devices.microphone import Microphone
 from airladder.hearing.block import RATE, Samples
 from airladder.journal.log import Reader
 from airladder.journal.records import Session
+from airladder.practice.routine import Routine
 from airladder.practice.state import State
+from climbing import climb
 
 
 class FixedDate(Clock):
@@ -67,12 +69,15 @@ class Stage:
         log: str = "log.sqlite",
         *,
         settings: Settings | None = None,
+        routine: Routine | None = None,
         opened: Callable[[str, Clock], Microphone] = opened_by,
         **order: object,
     ) -> Done:
-        """One session from `source` at once."""
+        """One session from `source` at once: of `routine`, else the fundamental and partials 2 to 6, rising."""
         self.states.clear()
-        wanted = Order(settings or Settings(), source, self.folder / log, at_once=True, **order)  # type: ignore[arg-type]
+        settings = settings or Settings()
+        routine = routine or climb(settings.series, against=settings.against)
+        wanted = Order(settings, routine, source, self.folder / log, at_once=True, **order)  # type: ignore[arg-type]
         outside = Outside(self.display, lambda post: NoKeys(), self.states.append, FixedDate(), opened)
         return practise(wanted, outside)
 

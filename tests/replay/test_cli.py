@@ -47,7 +47,7 @@ def test_listen_without_json_names_each_tone(climb: Path, capsys: Said) -> None:
 
 
 def test_practice_of_a_recording_tells_where_log_and_report_lie(climb: Path, home: Path, capsys: Said) -> None:
-    assert main(["practice", str(climb), "--at-once"]) == 0
+    assert main(["play", "partials rising", str(climb), "--at-once"]) == 0
     out = capsys.readouterr().out
     log = home / "data" / "airladder" / "log.sqlite"
     assert f"log:    {log}\nreport: {log.with_suffix('.html')}" in out
@@ -56,7 +56,7 @@ def test_practice_of_a_recording_tells_where_log_and_report_lie(climb: Path, hom
 
 
 def test_the_log_is_listed_exported_and_reported(climb: Path, home: Path, capsys: Said) -> None:
-    main(["practice", str(climb), "--at-once"])
+    main(["play", "partials rising", str(climb), "--at-once"])
     capsys.readouterr()
     assert main(["sessions"]) == 0
     assert "alto" in capsys.readouterr().out
@@ -163,13 +163,13 @@ def test_a_truncated_clipped_or_offset_recording_is_used_and_remarked_on(tmp_pat
 
 def test_a_log_from_a_newer_version_is_left_alone(climb: Path, home: Path, capsys: Said) -> None:
     log = home / "log.sqlite"
-    main(["practice", str(climb), "--at-once", "--log", str(log)])
+    main(["play", "partials rising", str(climb), "--at-once", "--log", str(log)])
     with sqlite3.connect(log) as connection:
         connection.execute("PRAGMA user_version = 99")
     connection.close()
     before = log.read_bytes()
     capsys.readouterr()
-    for words in (["sessions"], ["practice", str(climb), "--at-once"], ["export"], ["report"]):
+    for words in (["sessions"], ["play", "partials rising", str(climb), "--at-once"], ["export"], ["report"]):
         assert main([*words, "--log", str(log)]) == 4
         assert "newer" in sentence(capsys)
     assert log.read_bytes() == before
@@ -178,7 +178,7 @@ def test_a_log_from_a_newer_version_is_left_alone(climb: Path, home: Path, capsy
 def test_a_folder_that_cannot_be_written_is_said_before_the_first_note(climb: Path, home: Path, capsys: Said) -> None:
     """A file where the folder should be: not even root can write there."""
     (home / "data").write_text("in the way")
-    assert main(["practice", str(climb), "--at-once"]) == 4
+    assert main(["play", "partials rising", str(climb), "--at-once"]) == 4
     said = capsys.readouterr()
     assert len(said.err.strip().splitlines()) == 1
     assert "partial" not in said.out

@@ -22,7 +22,7 @@ Said = pytest.CaptureFixture[str]
 
 
 def test_a_full_disk_is_said_by_an_export(climb: Path, capsys: Said) -> None:
-    main(["practice", str(climb), "--at-once"])
+    main(["play", "partials rising", str(climb), "--at-once"])
     capsys.readouterr()
     with Path("/dev/full").open("w") as full:
         done = subprocess.run(
@@ -94,12 +94,13 @@ def test_a_disk_that_is_full_loses_no_earlier_session_and_says_what_could_not_be
 ) -> None:
     """No file may grow beyond 32 kB (RLIMIT_FSIZE): SQLite can open the log, but soon finds no room for new tries."""
     log = home / "log.sqlite"
-    assert main(["practice", "demo", "--at-once", "--log", str(log)]) == 0
+    play = ["play", "partials rising", "demo", "--at-once", "--log", str(log)]
+    assert main(play) == 0
     script = (
         "import resource, sys; from airladder.cli import main;"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (32768, 32768)); sys.exit(main(sys.argv[1:]))"
     )
-    words = [sys.executable, "-c", script, "practice", "demo", "--at-once", "--log", str(log)]
+    words = [sys.executable, "-c", script, *play]
     done = subprocess.run(
         words, capture_output=True, text=True, env=os.environ, stdin=subprocess.DEVNULL, check=False
     )

@@ -22,7 +22,6 @@ from airladder.hearing.ear import Ear
 from airladder.hearing.events import Event, Tone
 from airladder.hearing.free_ear import FreeEar, FreeTone, heard_as_json
 from airladder.panel.screens import draw
-from airladder.practice.exercise import first_rungs
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import listening
 
@@ -84,7 +83,7 @@ def listen_on_panel(source: str, settings: Settings, out: TextIO, clock: Clock, 
     """Draw the panel as the sound goes by, and say each tone in a line. Returns as `listen_as_json`."""
     terminal = Terminal(out)
     microphone = opened_by(source, clock)
-    program = Program(listening(first_rungs(settings.series, settings.against)))
+    program = Program(listening(settings.series, settings.against))
     enough = threading.Event()
 
     def pressed(press: Press) -> None:
@@ -108,7 +107,7 @@ def listen_on_panel(source: str, settings: Settings, out: TextIO, clock: Clock, 
 def _said(program: Program, terminal: Terminal) -> int:
     tones = [event for event in program.events if isinstance(event, Tone)]
     for tone in tones:
-        terminal.say(heard(program.state.exercise, tone))
+        terminal.say(heard(program.state.exercise.series, tone))
     return len(tones)
 
 

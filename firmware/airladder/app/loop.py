@@ -9,8 +9,8 @@ from airladder.app.program import Item, Program
 from airladder.devices.clock import Clock
 from airladder.faults import SoundFault
 from airladder.panel.debounce import Debouncer, Edge
+from airladder.practice.attempt import Attempt
 from airladder.practice.effects import Effect
-from airladder.practice.judge import Attempt
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import Phase, State
 

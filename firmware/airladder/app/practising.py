@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
 
@@ -16,6 +16,7 @@ from airladder.app.loop import Loop
 from airladder.app.program import Program
 from airladder.app.showing import Showing
 from airladder.app.sources import DEMO, described, opened_by
+from airladder.app.wishes import wanted_in
 from airladder.config import Settings
 from airladder.devices.clock import Clock
 from airladder.devices.demo import DemoMicrophone
@@ -28,10 +29,11 @@ from airladder.journal.records import Head
 from airladder.journal.writer import Writer
 from airladder.panel.debounce import Edge
 from airladder.panel.screens import draw
-from airladder.practice.exercise import Exercise, first_rungs
+from airladder.practice.ease import Limits
 from airladder.practice.presses import Press
+from airladder.practice.routine import Routine
 from airladder.practice.session import Kept, Trouble, begin
-from airladder.practice.state import State
+from airladder.practice.state import Phase, State
 
 _RECORDING_ROOM = 16
 """Blocks that a recording may run ahead (85 ms), so that the demo's player soon hears what is wanted next."""
@@ -44,16 +46,22 @@ class Order:
     Attributes
     ----------
     settings : what was set
+    routine : what is practised
     source : ``demo``, ``alsa:NAME`` or the path of a recording
     log : the log file
     presses : presses to be made at their times on the clock of the sound (replays)
+    limits : where something kinder is offered
+    cautions : to be read first
     at_once : as fast as it can, instead of at the speed of life
     """
 
     settings: Settings
+    routine: Routine
     source: str
     log: Path
     presses: tuple[Press, ...] = ()
+    limits: Limits = field(default_factory=Limits)
+    cautions: tuple[str, ...] = ()
     at_once: bool = False
 
 
@@ -107,9 +115,8 @@ def practise(order: Order, outside: Outside) -> Done:
     ------
     SoundFault : when the recording cannot be opened.
     """
-    exercise = first_rungs(order.settings.series, order.settings.against)
-    program = Program(begin(exercise))
-    source = _source(order, exercise, outside)
+    program = Program(begin(order.routine, order.limits, order.cautions))
+    source = _source(order, outside)
     inbox = Inbox(ROOM if source.live else _RECORDING_ROOM)
     ended = threading.Event()
 
@@ -118,7 +125,7 @@ def practise(order: Order, outside: Outside) -> Done:
 
     def watch(state: State) -> None:
         if isinstance(source, DemoMicrophone):
-            source.want(state.wanted, state.tries)
+            source.want(wanted_in(state), over=state.phase in (Phase.DONE, Phase.OVER))
         showing.show(state)
         outside.watch(state)
 
@@ -128,7 +135,7 @@ def practise(order: Order, outside: Outside) -> Done:
     showing = Showing(outside.display, draw, outside.clock)
     writer = Writer(
         order.log,
-        _head(order, exercise, outside.clock),
+        _head(order, outside.clock),
         on_kept=lambda number: tell(Kept(number)),
         on_trouble=lambda sentence: tell(Trouble("log", sentence)),
     )
@@ -151,10 +158,8 @@ def practise(order: Order, outside: Outside) -> Done:
     return Done(program.state, tuple(faults), tuple(source.notes))
 
 
-def _source(order: Order, exercise: Exercise, outside: Outside) -> Microphone:
-    if order.source == DEMO:
-        return DemoMicrophone(exercise.series)
-    return outside.opened_by(order.source, outside.clock)
+def _source(order: Order, outside: Outside) -> Microphone:
+    return DemoMicrophone() if order.source == DEMO else outside.opened_by(order.source, outside.clock)
 
 
 def _as_heard(source: Microphone, order: Order, on_trouble: Callable[[str], None], clock: Clock) -> Microphone:
@@ -164,17 +169,17 @@ def _as_heard(source: Microphone, order: Order, on_trouble: Callable[[str], None
     return source if order.at_once else Paced(source, clock)
 
 
-def _head(order: Order, exercise: Exercise, clock: Clock) -> Head:
-    series = exercise.series
+def _head(order: Order, clock: Clock) -> Head:
+    settings = order.settings
     return Head(
         started=clock.wall(),
         source=described(order.source),
         invented=order.source == DEMO,
-        horn=series.horn.name,
-        fingering=str(series.fingering),
-        a4_hz=series.a4_hz,
-        against=exercise.against.value,
-        exercise=exercise.name,
+        horn=settings.horn.name,
+        fingering=str(settings.fingering),
+        a4_hz=settings.a4,
+        against=settings.against.value,
+        exercise=order.routine.name,
         version=__version__,
     )
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from airladder.app.ears import Ears
 from airladder.hearing.block import Block
-from airladder.hearing.ear import Ear
 from airladder.hearing.events import Event as Heard
 from airladder.practice.effects import Effect
 from airladder.practice.presses import Press
-from airladder.practice.session import Event, Gap, Kept, Tick, Trouble, step
+from airladder.practice.session import Close, Event, Gap, Kept, Tick, Trouble, step
 from airladder.practice.state import State
 
 Item = Block | Press | Kept | Trouble
@@ -23,7 +23,7 @@ Item = Block | Press | Kept | Trouble
 
 @dataclass
 class Program:
-    """Ear and session together.
+    """Ears and session together.
 
     Attributes
     ----------
@@ -35,15 +35,15 @@ class Program:
     events: list[Heard] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        exercise = self.state.exercise
-        self._ear = Ear(exercise.series, exercise.against)
+        self._ears = Ears(self.state.listening)
 
     def take(self, item: Item) -> list[Effect]:
         """Handle one item; what is to be done about it."""
         match item:
             case Block():
-                self.events = self._ear.feed(item)
-                gap = [Gap(item.time)] if self._ear.broken else []
+                ear = self._ears.ear
+                self.events = ear.feed(item)
+                gap = [Gap(item.time)] if ear.broken else []
                 return self._steps(*gap, *self.events, Tick(item.time))
             case Press():  # a hand knows no sound time: it counts from when it is heard of
                 return self._steps(replace(item, t=self.state.now))
@@ -52,12 +52,15 @@ class Program:
 
     def finish(self) -> list[Effect]:
         """The sound has ended: whatever still sounds is judged as far as it goes."""
-        self.events = self._ear.finish()
-        return self._steps(*self.events)
+        self.events = self._ears.ear.finish()
+        return self._steps(*self.events, Close())
 
     def _steps(self, *events: Event) -> list[Effect]:
         effects: list[Effect] = []
         for event in events:
             self.state, wanted = step(self.state, event)
             effects.extend(wanted)
+        for effect in effects:
+            self._ears.learn(effect.attempt)
+        self._ears.listen(self.state.listening)
         return effects

@@ -21,9 +21,8 @@ import numpy as np
 from airladder.devices.microphone import Microphone
 from airladder.faults import SoundFault
 from airladder.hearing.block import HOP, RATE, Block, Samples
-from airladder.music.series import Series
 from airladder.virtualhorn.physical import Performance, performing
-from airladder.virtualhorn.player import Player
+from airladder.virtualhorn.player import Player, Wanted
 
 ROOM_DBFS = -70.0
 
@@ -32,50 +31,46 @@ _STEPS = 16  # a block: so many ms of sound are made in 5.3 ms, the longest note
 
 _GIVES_UP = 3  # notes that change nothing in what is wanted: nobody listens
 
-_Wish = tuple[int | None, int]
-
 
 class DemoMicrophone(Microphone):
     """Hears an invented player in a quiet room.
 
     Parameters
     ----------
-    series : the tube that is played
     pause_seconds : from the end of one note to the beginning of the next, or longer when what is wanted changes in
         its last 0.8 s; more than a result is shown
-    farewell_seconds : how long the sound goes on when nothing is wanted any more
+    farewell_seconds : how long the sound goes on when all is over, or nobody listens
     seed : chooses the small things
     """
 
     live = False
 
-    def __init__(
-        self, series: Series, pause_seconds: float = 3.5, farewell_seconds: float = 5.0, seed: int = 1
-    ) -> None:
+    def __init__(self, pause_seconds: float = 3.5, farewell_seconds: float = 5.0, seed: int = 1) -> None:
         self.name = "the invented player"
-        self._series, self._seed = series, seed
+        self._seed = seed
         self._pause, self._farewell = round(pause_seconds * RATE), round(farewell_seconds * RATE)
         self._lock = threading.Lock()
-        self._wanted: _Wish = (None, 0)
+        self._wanted: Wanted | None = None
+        self._over = False
         self._player: Player | None = None
 
-    def want(self, partial: int | None, tries: int) -> None:
-        """Tell the player which partial is wanted, and how often it was tried. May be called from any thread."""
+    def want(self, wanted: Wanted | None, *, over: bool = False) -> None:
+        """Tell the player what is wanted now, None for nothing, and whether all is over. From any thread."""
         with self._lock:
-            self._wanted = (partial, tries)
+            self._wanted, self._over = wanted, over
 
     def open(self) -> None:
         """Begin: a fresh player, who has made no slip yet."""
         self._player = Player(self._seed)
         self._room = np.random.default_rng(self._seed)
-        self._making: tuple[_Wish, Iterator[Performance | None]] | None = None
+        self._making: tuple[Wanted, Iterator[Performance | None]] | None = None
         self._made: Performance | None = None
         self._note: Samples = np.zeros(0, np.float32)
-        self._answered: deque[_Wish] = deque(maxlen=_GIVES_UP)
+        self._answered: deque[Wanted] = deque(maxlen=_GIVES_UP)
         self._quiet = self._idle = self._sequence = 0
 
     def read(self) -> Block | None:
-        """The next block; None once nothing has been wanted, or nobody has listened, for as long as the farewell.
+        """The next block; None once all has been over, or nobody has listened, for as long as the farewell.
 
         Raises
         ------
@@ -86,33 +81,33 @@ class DemoMicrophone(Microphone):
         if player is None:
             raise SoundFault(f"Sound of {self.name} was asked for before it was opened; open it first.")
         with self._lock:
-            wanted, tries = self._wanted
+            wanted, over = self._wanted, self._over
         if len(self._note):
             self._idle = 0
-        elif wanted is None or self._answered.count((wanted, tries)) == _GIVES_UP:
+        elif over or (wanted is not None and self._answered.count(wanted) == _GIVES_UP):
             self._idle += HOP
         else:
             self._idle = 0
-            self._make(player, wanted, tries)
+            if wanted is not None:
+                self._make(player, wanted)
         return self._block() if self._idle <= self._farewell else None
 
     def close(self) -> None:
         """End."""
         self._player = None
 
-    def _make(self, player: Player, wanted: int, tries: int) -> None:
+    def _make(self, player: Player, wanted: Wanted) -> None:
         """Go on making the note that is wanted, and let it begin when it is ready and due."""
         if self._quiet < self._pause - round(_MAKING_SECONDS * RATE):
             return
-        if self._making is None or self._making[0] != (wanted, tries):
-            gesture = player.next_gesture(wanted, tries)
-            self._making = (wanted, tries), performing(self._series, gesture, seed=self._sequence)
+        if self._making is None or self._making[0] != wanted:
+            self._making = wanted, performing(*player.next_gesture(wanted), seed=self._sequence)
             self._made = None
         for _ in range(_STEPS):
             self._made = next(self._making[1], self._made)
         if self._made is not None and self._quiet >= self._pause:
-            player.begins(wanted, tries)
-            self._answered.append((wanted, tries))
+            player.begins(wanted)
+            self._answered.append(wanted)
             self._note, self._making = self._made.samples, None
             self._quiet = 0
 

@@ -45,6 +45,7 @@ class Ear:
     against : what the cents are measured from; with `Against.MEASURED` they are None until the fundamental, or the
         usual fingering of the pitch, has been sounded once
     sings : whether the player was asked to sing: every pitch is then taken for the voice
+    measured_hz : the fundamental of this tube, where it was sounded before today, Hz
 
     Attributes
     ----------
@@ -54,10 +55,17 @@ class Ear:
     broken : whether the last block was not joined to the one before, or was no sound
     """
 
-    def __init__(self, series: Series, against: Against = Against.TEMPERED, *, sings: bool = False) -> None:
+    def __init__(
+        self,
+        series: Series,
+        against: Against = Against.TEMPERED,
+        *,
+        sings: bool = False,
+        measured_hz: float | None = None,
+    ) -> None:
         self._series = series
         self._against = against
-        self.measured_hz: float | None = None
+        self.measured_hz = measured_hz
         self.usual_hz: dict[int, float] = {}
         self.broken = False
         self._sings = sings

@@ -11,12 +11,12 @@ from airladder.app.practising import Done
 from airladder.devices.clock import StillClock
 from airladder.faults import BadInput, Fault
 from airladder.panel.notices import draw_fault
-from airladder.practice.exercise import first_rungs
 from airladder.practice.session import begin
+from climbing import climb
 from listening import series_of
 from stage import KeptPictures
 
-DONE = Done(begin(first_rungs(series_of("alto", "Bb3"))), (), ())
+DONE = Done(begin(climb(series_of("alto", "Bb3"))), (), ())
 
 
 def still() -> StillClock:

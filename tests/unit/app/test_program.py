@@ -10,15 +10,15 @@ from airladder.app.program import Program
 from airladder.devices.clock import Clock
 from airladder.hearing.block import HOP, HOP_SECONDS, Block
 from airladder.panel.debounce import Edge
-from airladder.practice.exercise import first_rungs
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import Kept, Trouble, begin
 from airladder.practice.state import Phase, State
+from climbing import climb
 from listening import series_of
 
 
 def program() -> Program:
-    return Program(begin(first_rungs(series_of("alto", "Bb3"))))
+    return Program(begin(climb(series_of("alto", "Bb3"))))
 
 
 def silence(sequence: int, *, lost: bool = False) -> Block:

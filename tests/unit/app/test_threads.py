@@ -16,14 +16,14 @@ from airladder.devices.clock import StillClock
 from airladder.devices.scripted import ScriptedMicrophone
 from airladder.faults import SoundFault
 from airladder.hearing.block import HOP, RATE, Block
-from airladder.practice.exercise import first_rungs
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import begin
 from airladder.practice.state import State
+from climbing import climb
 from listening import series_of
 from stage import KeptPictures
 
-STATE = begin(first_rungs(series_of("alto", "Bb3")))
+STATE = begin(climb(series_of("alto", "Bb3")))
 
 
 def letters(inbox: Inbox) -> list[object]:
@@ -141,7 +141,7 @@ def test_the_last_state_is_always_shown() -> None:
 
     showing = Showing(display, draw, StillClock(datetime(2001, 1, 1, tzinfo=UTC)))
     showing.start()
-    states = [STATE.__class__(STATE.exercise, now=float(number)) for number in range(100)]
+    states = [STATE.__class__(STATE.routine, now=float(number)) for number in range(100)]
     for state in states:
         showing.show(state)
     showing.close()

@@ -1,0 +1,68 @@
+"""What is practised today: the coach's plan from the log, or a routine that was named."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from airladder.config import Settings
+from airladder.devices.clock import Clock
+from airladder.journal.days import history
+from airladder.journal.log import Reader
+from airladder.practice.cautions import FIRST_RUN
+from airladder.practice.coach.history import History
+from airladder.practice.coach.plan import Plan, plan
+from airladder.practice.coach.reach import reach
+from airladder.practice.ease import Limits
+from airladder.practice.routine import Routine
+from airladder.practice.routines.reading import named, read
+from airladder.practice.setting import Setting
+
+
+def known_of(settings: Settings, log: Path) -> History:
+    """The days of the horn that is set; none where there is no log yet.
+
+    Raises
+    ------
+    LogFault : when the log cannot be read.
+    """
+    if not log.exists():
+        return ()
+    with Reader(log) as reader:
+        return history(reader, settings.horn.name)
+
+
+def setting_of(settings: Settings, days: History) -> Setting:
+    """The player's horn, and how far the player has come on it."""
+    return Setting(settings.series, settings.against, reach(days, settings.rules), len(days) + 1)
+
+
+def todays(settings: Settings, days: History, clock: Clock) -> Plan:
+    """What the coach leads through today, and why."""
+    setting = setting_of(settings, days)
+    return plan(days, setting, clock.wall().date().toordinal(), settings.aims, settings.rules)
+
+
+def routine_called(word: str, settings: Settings, days: History) -> Routine:
+    """A routine file by its path, or a routine by its name: the player's own, or a shipped one.
+
+    Raises
+    ------
+    BadInput : when there is none, or it has faults: all of them.
+    """
+    setting = setting_of(settings, days)
+    path = Path(word)
+    if path.suffix == ".toml" or path.exists():
+        return read(path, setting)
+    return named(word, setting, folder=settings.routines)
+
+
+def limits_of(settings: Settings, days: History) -> Limits:
+    """Where something kinder is offered: by the player's own relaxed level, where that is known."""
+    levels = sorted(day.relaxed_dbfs for day in days[-10:] if day.relaxed_dbfs is not None)
+    return replace(settings.limits, relaxed_dbfs=levels[len(levels) // 2]) if levels else settings.limits
+
+
+def cautions_of(days: History) -> tuple[str, ...]:
+    """What is to be read before the first practice of all."""
+    return () if days else FIRST_RUN
