@@ -182,3 +182,44 @@ def test_a_folder_that_cannot_be_written_is_said_before_the_first_note(climb: Pa
     said = capsys.readouterr()
     assert len(said.err.strip().splitlines()) == 1
     assert "partial" not in said.out
+
+
+def test_the_plan_is_printed_with_reasons_and_evidence(home: Path, capsys: Said) -> None:
+    assert main(["plan", "--horn", "baritone", "--fingering", "A3"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("first week, about ")
+    assert "fundamental on A3" in out
+    assert "how strong the evidence is" in out
+
+
+def test_routines_are_listed_and_checked(home: Path, capsys: Said) -> None:
+    assert main(["routines"]) == 0
+    assert "backstage" in capsys.readouterr().out
+    good, bad = home / "good.toml", home / "bad.toml"
+    good.write_text('version = 1\nname = "mine"\nabout = "Before class."\n[[step]]\nexercise = "falling"\n')
+    bad.write_text('version = 1\nname = "mine"\nabout = "x"\n[[step]]\nexercise = "risng"\ntrys = 2\n')
+    assert main(["routines", "check", str(good)]) == 0
+    assert "all is well; mine" in capsys.readouterr().out
+    assert main(["routines", "check", str(good), str(bad)]) == 2
+    told = sentence(capsys)
+    assert "line 5: exercise: 'risng' is no exercise; did you mean rising?" in told
+    assert "line 6" in told
+    assert main(["routines", "check"]) == 2
+
+
+def test_a_routine_file_is_played(home: Path, climb: Path, capsys: Said) -> None:
+    mine = home / "mine.toml"
+    mine.write_text('version = 1\nname = "mine"\nabout = "x"\n[[step]]\nexercise = "rising"\npartials = [1, 2]\n')
+    assert main(["play", str(mine), str(climb), "--at-once"]) == 0
+    out = capsys.readouterr().out
+    assert "partial 1, B♭3: spoke" in out
+    assert "partial 2, B♭4: spoke" in out
+    assert "mine on the alto" in out
+
+
+def test_practice_leads_what_the_coach_has_planned(home: Path, climb: Path, capsys: Said) -> None:
+    """Of somebody new: the first week begins with the low note, as a long tone."""
+    assert main(["practice", str(climb), "--at-once"]) in (0, 1)
+    out = capsys.readouterr().out
+    assert "first week on the alto" in out
+    assert "partial 1, B♭3: spoke" in out
