@@ -7,7 +7,7 @@ player and this place.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import islice
@@ -88,7 +88,7 @@ class Offer:
     ----------
     why : the reason
     sentence : what the player reads, at most 75 characters
-    easier : a partial that is easier for the moment: the one below, or the fundamental
+    easier : a partial that is easier for the moment: one below that went well, or the fundamental
     ends : whether to end is what is offered, instead of a rest
     """
 
@@ -120,28 +120,36 @@ def offer(attempts: Sequence[Attempt], seconds: float, made: Sequence[Made], lim
     Returns
     -------
     The first that is due of: enough for the day, a rest of the ears (each once a session), less push, something
-    easier (each not again before `in_a_row` further tries).
+    easier (neither before `in_a_row` tries after the last offer of any kind).
     """
     if not attempts:
         return None
-    for why, is_due in (
-        (Why.LONG, seconds >= 60.0 * limits.minutes),
-        (Why.LOUD, loud_seconds(attempts, limits) >= 60.0 * limits.loud_minutes),
-        (Why.PUSHED, _all(attempts, made, Why.PUSHED, limits, lambda attempt: _is_pushed(attempt, limits))),
-        (Why.FAILING, _all(attempts, made, Why.FAILING, limits, lambda attempt: not attempt.right)),
-    ):
-        if is_due and not (why in _ONCE and why in [one.why for one in made]):
-            return Offer(why, _SENTENCES[why], _easier(attempts), ends=why is Why.LONG)
+    told = [one.why for one in made]
+    newest = _since_the_last(attempts, made, limits.in_a_row)
+    relaxed = _surely_relaxed_dbfs(attempts, limits)
+    if Why.LONG not in told and seconds >= 60.0 * limits.minutes:
+        return Offer(Why.LONG, _SENTENCES[Why.LONG], _easier(attempts), ends=True)
+    if Why.LOUD not in told and loud_seconds(attempts, limits) >= 60.0 * limits.loud_minutes:
+        return Offer(Why.LOUD, _SENTENCES[Why.LOUD], _easier(attempts))
+    if newest and all(_is_pushed(attempt, limits, relaxed) for attempt in newest):
+        return Offer(Why.PUSHED, _SENTENCES[Why.PUSHED])
+    if newest and not any(attempt.right for attempt in newest):
+        return Offer(Why.FAILING, _SENTENCES[Why.FAILING], _easier(attempts))
     return None
-
-
-_ONCE = (Why.LONG, Why.LOUD)
 
 
 def relaxed_dbfs(attempts: Sequence[Attempt], limits: Limits) -> float | None:
     """The player's relaxed level: of other days, or of the first tries of today that spoke; None without any."""
-    if limits.relaxed_dbfs is not None:
-        return limits.relaxed_dbfs
+    return _todays_dbfs(attempts) if limits.relaxed_dbfs is None else limits.relaxed_dbfs
+
+
+def _surely_relaxed_dbfs(attempts: Sequence[Attempt], limits: Limits) -> float | None:
+    """The higher one of the two: after a turn at the microphone's gain every note would lie above other days'."""
+    known = [level for level in (limits.relaxed_dbfs, _todays_dbfs(attempts)) if level is not None]
+    return max(known, default=None)
+
+
+def _todays_dbfs(attempts: Sequence[Attempt]) -> float | None:
     spoke = (one.tone.level_dbfs for one in attempts if one.outcome is Outcome.SPOKE and one.tone is not None)
     levels = list(islice(spoke, _OWN_TRIES))
     return median(levels) if len(levels) == _OWN_TRIES else None
@@ -156,26 +164,30 @@ def loud_seconds(attempts: Sequence[Attempt], limits: Limits) -> float:
     return sum(tone.end - tone.start for tone in tones if tone.level_dbfs > relaxed + limits.over_db)
 
 
-def _is_pushed(attempt: Attempt, limits: Limits) -> bool:
+def _is_pushed(attempt: Attempt, limits: Limits, relaxed: float | None) -> bool:
+    """Whether the level jumped before the note spoke, or lay far above the relaxed one."""
     tone = attempt.tone
-    return tone is not None and tone.push_db is not None and tone.push_db >= limits.push_db
+    if tone is None:
+        return False
+    jumped = tone.push_db is not None and tone.push_db >= limits.push_db
+    return jumped or (relaxed is not None and tone.level_dbfs > relaxed + limits.over_db)
 
 
-def _all(
-    attempts: Sequence[Attempt], made: Sequence[Made], why: Why, limits: Limits, test: Callable[[Attempt], bool]
-) -> bool:
-    """Whether the newest tries in a row were all so, none of them from before the last such offer."""
-    since = max((one.after for one in made if one.why is why), default=0)
-    newest = attempts[max(since, len(attempts) - limits.in_a_row) :]
-    return len(newest) == limits.in_a_row and all(test(attempt) for attempt in newest)
+def _since_the_last(attempts: Sequence[Attempt], made: Sequence[Made], in_a_row: int) -> Sequence[Attempt]:
+    """The newest `in_a_row` tries; none where fewer were made since the last offer."""
+    since = made[-1].after if made else 0
+    return attempts[-in_a_row:] if len(attempts) - since >= in_a_row else ()
 
 
 def _easier(attempts: Sequence[Attempt]) -> int:
-    """The highest partial below the one asked for that went well today; else the fundamental."""
-    wanted = attempts[-1].wanted
-    went_well = [one.wanted for one in attempts if one.right and one.wanted < wanted and _is_played(one)]
+    """The highest partial below the one asked for that went well today on the same tube; else the fundamental."""
+    newest = attempts[-1]
+    went_well = [one.wanted for one in attempts if one.right and one.wanted < newest.wanted and _is_like(one, newest)]
     return max(went_well, default=1)
 
 
-def _is_played(attempt: Attempt) -> bool:
-    return attempt.asked is None or attempt.asked.task is Task.PLAY
+def _is_like(attempt: Attempt, newest: Attempt) -> bool:
+    """Whether a partial was played by itself, on the tube of the newest try."""
+    if attempt.asked is None or newest.asked is None:
+        return attempt.asked is newest.asked
+    return attempt.asked.task is Task.PLAY and attempt.asked.fingering == newest.asked.fingering

@@ -22,17 +22,16 @@ _GUESSES = {Button.DOWN: Guess.FLAT, Button.OK: Guess.IN_TUNE, Button.UP: Guess.
 
 def pressed(state: State, press: Press) -> Step:
     """The next state after a press, and what is to be done."""
+    if state.phase is Phase.OVER:
+        return state, ()
     button = Button.UP if press.button is Button.FOOT and press.long else press.button
     if state.phase is Phase.GUESS:
         state, effects = tries.guessed(state, _GUESSES.get(button))
         return (_ended(state, leave=press.long) if button is Button.BACK else state), effects
+    state = moves.leaving(state)
     if button is Button.BACK:
         return _ended(state, leave=press.long), ()
-    sounding = state.reading if state.phase is Phase.SOUNDING or state.passing else None
-    state = _moved(state, Button.OK if button is Button.FOOT else button)
-    if sounding is not None:  # it still sounds, and belongs to what was left
-        state = replace(state, passing=True, reading=sounding)
-    return state, ()
+    return _moved(state, Button.OK if button is Button.FOOT else button), ()
 
 
 def _ended(state: State, *, leave: bool) -> State:
@@ -44,7 +43,7 @@ def _moved(state: State, button: Button) -> State:
         case Phase.CAUTION:
             return _read(state)
         case Phase.DONE:
-            return moves.at(state, 0) if button is Button.OK else state
+            return moves.anew(state) if button is Button.OK else state
         case Phase.OFFER:
             return _answered(state, button)
         case Phase.WANTED | Phase.SOUNDING | Phase.RESULT | Phase.SUNG | Phase.REST | Phase.FREE:

@@ -43,10 +43,10 @@ def judged(ask: Ask, tones: Sequence[Tone]) -> Outcome:
     whole = joined(tones)
     if whole.split > SPLIT_SHARE:
         return Outcome.SPLIT
+    if ask.task is Task.SLUR and steps(whole):  # the end of a slur may fail after its beginning stood
+        return _slurred(ask.partials, whole, len(tones))
     if whole.partial is None:
         return Outcome.NOTHING
-    if ask.task is Task.SLUR:
-        return _slurred(ask.partials, whole, len(tones))
     if whole.partial != ask.wanted:
         return Outcome.OTHER
     return Outcome.CRACKED if others((whole.partial,), whole) else Outcome.SPOKE

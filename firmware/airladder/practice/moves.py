@@ -30,7 +30,7 @@ def at(state: State, place: int) -> State:
     place = max(0, place)
     if placed[place].exercise is not state.exercise:
         state = replace(state, begun_at=len(state.attempts))
-    if placed[place].ask.wanted != state.ask.wanted:  # what was sung was sung for that
+    if not _is_sung_for(state, placed[place]):
         state = replace(state, sung=None)
     return _begun(replace(state, place=place, instead=None, tries=0))
 
@@ -39,6 +39,18 @@ def _has_overtone(state: State, placed: Placed) -> bool:
     """Whether a usual fingering, if that is asked for, has an overtone that it can be set against."""
     beside = placed.ask.beside
     return beside is None or (placed.exercise is state.exercise and overtone_hz(state.here, beside) is not None)
+
+
+def _is_sung_for(state: State, placed: Placed) -> bool:
+    """Whether what was sung last was sung for this ask."""
+    asked, now = placed.ask, state.ask
+    same_pitch = (asked.series, asked.wanted) == (now.series, now.wanted)
+    return same_pitch and placed.exercise is state.exercise and asked.task is not Task.SING
+
+
+def anew(state: State) -> State:
+    """Round once more, from the first thing on; what was sounded before is behind."""
+    return at(replace(state, begun_at=len(state.attempts), sung=None), 0)
 
 
 def again(state: State) -> State:
@@ -52,7 +64,7 @@ def _begun(state: State) -> State:
 
 def instead(state: State, ask: Ask) -> State:
     """Stand before something easier; what was asked comes again after it."""
-    return _begun(replace(state, instead=ask, tries=0))
+    return _begun(replace(state, instead=ask, tries=0, sung=None))
 
 
 def passed(state: State) -> State:
@@ -95,18 +107,31 @@ def eased(state: State) -> State:
 
 
 def waiting(state: State, phase: Phase = Phase.WANTED) -> State:
-    """Nothing sounds that counts."""
-    return replace(state, phase=phase, since=state.now, reading=None, held_since=None, levels=(), pieces=())
+    """Nothing sounds that counts; of what still passes it is known that it sounds."""
+    reading = state.reading if state.passing else None
+    return replace(state, phase=phase, since=state.now, reading=reading, held_since=None, levels=(), pieces=())
+
+
+def leaving(state: State) -> State:
+    """What sounds now belongs to what is being left."""
+    sounds = state.phase in (Phase.SOUNDING, Phase.FREE) and state.reading is not None
+    return replace(state, passing=state.passing or sounds)
+
+
+def quiet(state: State) -> State:
+    """What passed, or sounded freely, has ended."""
+    return replace(state, passing=False, reading=None, held_since=None)
 
 
 def faded(state: State) -> State:
     """What sounded never became a note: a bump. It was no try."""
     if state.pieces:  # the first part of a slur still waits for its rest
-        return replace(state, reading=None, held_since=None, passing=False)
-    return interrupted(replace(state, reading=None, held_since=None))
+        return quiet(state)
+    return interrupted(state)
 
 
 def interrupted(state: State) -> State:
     """What sounds cannot be scored; what is asked waits for it once more."""
-    state = replace(state, passing=False)
-    return waiting(state) if state.phase is Phase.SOUNDING else state
+    if state.phase is Phase.SOUNDING:
+        return waiting(replace(state, passing=False))
+    return quiet(state) if state.passing or state.phase is Phase.FREE else state

@@ -48,7 +48,8 @@ SHORTEST_TRY_SECONDS = 0.25
 """What sounds for less than this on no partial is a knock or a word, not a try."""
 
 _LEVEL_SECONDS = 0.1
-_AWAY = (Phase.CAUTION, Phase.REST, Phase.DONE, Phase.OVER)
+_DEAF = (Phase.CAUTION, Phase.OVER)
+_UNASKED = (Phase.REST, Phase.DONE)  # whatever sounds here passes, also into what comes next
 
 
 @dataclass(frozen=True)
@@ -141,7 +142,7 @@ def _at(state: State) -> Step:
         case Phase.WANTED if state.ask.is_judged and waited >= PATIENCE_SECONDS and _silence_is_news(state):
             return tries.tried(state, (), Outcome.NOTHING)
         case Phase.REST | Phase.FREE if state.left <= 0.0:
-            return moves.passed(state), ()
+            return moves.passed(moves.leaving(state)), ()
     return state, ()
 
 
@@ -152,19 +153,15 @@ def _is_stale(state: State) -> bool:
 
 
 def _silence_is_news(state: State) -> bool:
-    return state.last is not None and state.last.tone is not None
+    return not state.passing and state.last is not None and state.last.tone is not None
 
 
 def _sounding(state: State, reading: Reading) -> Step:
-    if state.phase is Phase.CAUTION:  # whoever plays has read it
-        state = moves.at(replace(state, cautions=()), state.place)
-    if state.passing:  # its readings tell only that it still sounds
-        return replace(state, reading=reading), ()
-    if state.phase in _AWAY:
-        return state, ()
-    state, effects = _settled(state)
-    if state.phase in _AWAY:
+    state, effects = (state, ()) if state.passing else _settled(state, reading)
+    if state.phase in _DEAF:
         return state, effects
+    if state.passing or state.phase in _UNASKED:  # its readings tell only that it still sounds
+        return replace(state, passing=True, reading=reading), effects
     stays = state.reading is not None and state.reading.partial == reading.partial
     held_since = state.held_since if stays else reading.t
     if state.phase is Phase.WANTED:
@@ -172,9 +169,11 @@ def _sounding(state: State, reading: Reading) -> Step:
     return _levelled(replace(state, reading=reading, held_since=held_since)), effects
 
 
-def _settled(state: State) -> Step:
+def _settled(state: State, reading: Reading) -> Step:
     """A new note ends whatever was shown."""
     match state.phase:
+        case Phase.CAUTION if reading.partial is not None:  # whoever plays has read it; a knock has not
+            return moves.at(replace(state, cautions=()), state.place), ()
         case Phase.GUESS:
             state, effects = tries.guessed(state, None)
             return moves.onward(state, offering=False), effects
@@ -193,23 +192,24 @@ def _levelled(state: State) -> State:
 
 
 def _ended(state: State, tone: Tone) -> Step:
-    if state.passing:
-        return replace(state, passing=False, reading=None), ()
-    if state.phase is Phase.FREE:
-        return replace(state, reading=None, held_since=None), ()
+    if state.passing or state.phase is Phase.FREE:
+        return moves.quiet(state), ()
     if state.phase not in (Phase.WANTED, Phase.SOUNDING):
         return state, ()
+    if state.ask.task is Task.SING and tone.partial is not None:  # the horn: whoever plays has imagined the pitch
+        return moves.passed(state), ()
     if not state.ask.is_judged or (tone.partial is None and tone.end - tone.start < SHORTEST_TRY_SECONDS):
         return (state if state.pieces else moves.waiting(state)), ()
     pieces = (*state.pieces, tone)
     if tries.may_go_on(state.ask, pieces):
-        return replace(state, pieces=pieces, reading=None, held_since=None, since=state.now), ()
+        state = replace(state, phase=Phase.SOUNDING, since=state.now, pieces=pieces)
+        return replace(state, reading=None, held_since=None), ()
     return tries.tried(state, pieces)
 
 
 def _sung(state: State, sung: Sung) -> State:
     """Singing the pitch before playing it is no try at it; where it was asked for, it is shown."""
-    if state.listening.sings:
+    if state.listening.sings and not state.passing:
         return tries.heard_sung(state, sung)
     return moves.interrupted(state)
 

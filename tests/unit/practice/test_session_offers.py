@@ -97,7 +97,7 @@ def test_loud_is_loud_for_this_player_and_told_once() -> None:
     found = offer(relaxed + loud, 900.0, (), Limits())
     assert found is not None
     assert found.why is Why.LOUD
-    assert offer(relaxed + loud, 900.0, (Made(Why.LOUD, 3),), Limits()) is None
+    assert offer(relaxed + loud, 900.0, (Made(Why.LOUD, 11),), Limits()) is None
     assert offer(relaxed + loud[:4], 900.0, (), Limits()) is None
     assert loud_seconds(relaxed + loud, Limits(relaxed_dbfs=-20.0)) == 0.0
     assert loud_seconds(loud[:4], Limits()) == 0.0

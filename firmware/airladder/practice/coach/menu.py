@@ -145,7 +145,7 @@ def _long(here: Material, setting: Setting) -> Part | None:
 
 def _hear(here: Material, setting: Setting) -> Part | None:
     return Part(
-        built(_wish(here, setting, Kind.HEAR, here.known[-2:])), "Sing it or imagine it first: the ear chooses."
+        built(_wish(here, setting, Kind.HEAR, here.known[:2])), "Sing it or imagine it first: the ear chooses."
     )
 
 
