@@ -33,6 +33,8 @@ MORE_TODAY_MINUTES = 3.0
 
 _WELCOME = "Some days have passed: today begins with what you know."
 _ENOUGH = "Today's minutes are done; this is a little extra."
+_SOFTER = "Some notes sounded pushed last time; softer goes further."
+_PUSHED_TRIES = 5
 _SHORTS_A_DAY = 2
 _MINUTES_EACH = 3.5  # for each of the other exercises so many minutes of the day
 _FEWEST_ROTATED, _EACH_ROTATED = 4, 3
@@ -78,6 +80,8 @@ def plan(history: History, setting: Setting, today: int | None, aims: Aims, rule
         parts, remarks = _detour(player, way), _remarks(way, len(before))
     else:
         parts, remarks = _usual(player, minutes), _remarks(way, len(before))
+    if before and before[-1].pushed >= _PUSHED_TRIES:
+        remarks.append(_SOFTER)
     if already >= aims.minutes:
         remarks.insert(0, _ENOUGH)
     kept = fitted(parts, minutes, aims.most_tries, _drilled(history[len(before) :]))

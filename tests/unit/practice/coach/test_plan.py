@@ -179,6 +179,13 @@ def test_after_the_detour_the_long_ones_come_again() -> None:
     }
 
 
+@pytest.mark.parametrize(("pushed", "said"), [(4, False), (5, True)])
+def test_pushed_notes_of_the_last_time_are_remembered_kindly(pushed: int, said: bool) -> None:
+    history = known_up_to(4)
+    made = planned((*history[:-1], replace(history[-1], pushed=pushed)))
+    assert ("Some notes sounded pushed last time; softer goes further." in made.remarks) is said
+
+
 def test_every_number_has_its_bounds_and_its_why() -> None:
     assert {reason.name for reason in reasons(Aims())} == {item.name for item in fields(Aims)}
     assert all(reason.low <= reason.value <= reason.high and reason.why.endswith(".") for reason in reasons(Aims()))
