@@ -241,3 +241,12 @@ def test_cautions_are_read_one_by_one_or_by_playing() -> None:
     assert told([OK], state)[0].phase is Phase.WANTED
     assert told([reading(1.0, 3)], state)[0].phase is Phase.SOUNDING
     assert told([BACK], state)[0].phase is Phase.OVER
+
+
+def test_an_overtone_of_another_partial_is_nothing_to_compare_with() -> None:
+    """Partial 3 was reached and compared; partial 5 was not, so its usual fingering is not asked for."""
+    first = [*played(1, 3, 415.0), Tick(6), *played(7, 1, 415.0), OK, Tick(15)]
+    state, _ = told(first, at(COMPARE))
+    assert (state.ask.task, state.wanted) == (Task.PLAY, 5)
+    state, _ = told([*played(16, 4, 554.0), Tick(22)], state)
+    assert state.phase is Phase.DONE
