@@ -13,7 +13,7 @@ from airladder import __version__
 from airladder.app.board import practise_on_board
 from airladder.app.desk import practise_at_desk
 from airladder.app.listening import ear_of, free_ear_of, listen_as_json, listen_freely, listen_on_panel
-from airladder.app.planning import cautions_of, known_of, limits_of, routine_called, setting_of, todays
+from airladder.app.planning import chosen, known_of, setting_of, todays
 from airladder.app.practising import Order
 from airladder.app.sources import ALSA, DEMO
 from airladder.app.told_plan import minutes_of, told_plan, told_routine, told_routines
@@ -152,11 +152,10 @@ def _order(arguments: argparse.Namespace) -> Order:
     source = arguments.source or f"{ALSA}{settings.microphone}"
     log = arguments.log or (settings.demo_log if source == DEMO else settings.log)
     presses = read_presses(arguments.presses) if arguments.presses else ()
-    days = () if source == DEMO else known_of(settings, log)
     word = getattr(arguments, "routine", _DEMO_ROUTINE if source == DEMO else None)
-    routine = routine_called(word, settings, days) if word else todays(settings, days, clock).routine
-    cautions = () if source == DEMO or arguments.at_once else cautions_of(days)
-    return Order(settings, routine, source, log, presses, limits_of(settings, days), cautions, arguments.at_once)
+    choice = chosen(word, settings, log, clock)
+    cautions = () if source == DEMO or arguments.at_once else choice.cautions
+    return Order(settings, choice.routine, source, log, presses, choice.limits, cautions, arguments.at_once)
 
 
 def _practice(arguments: argparse.Namespace) -> int:

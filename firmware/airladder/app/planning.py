@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from airladder.config import Settings
 from airladder.devices.clock import Clock
+from airladder.faults import LogFault
 from airladder.journal.days import history
 from airladder.journal.log import Reader
 from airladder.practice.cautions import FIRST_RUN
@@ -17,6 +18,35 @@ from airladder.practice.ease import Limits
 from airladder.practice.routine import Routine
 from airladder.practice.routines.reading import named, read
 from airladder.practice.setting import Setting
+
+WITHOUT_A_LOG = "five minutes"
+"""What is practised while the log cannot be read: practice goes on, and the journal says what is wrong."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What is practised, where something kinder is offered, and what is to be read first."""
+
+    routine: Routine
+    limits: Limits
+    cautions: tuple[str, ...] = ()
+
+
+def chosen(word: str | None, settings: Settings, log: Path, clock: Clock) -> Choice:
+    """The routine that `word` names; the coach's plan when it is None.
+
+    A log that cannot be read hinders nobody: then it is the shipped routine `WITHOUT_A_LOG`.
+
+    Raises
+    ------
+    BadInput : when no routine is called so, or its file has faults.
+    """
+    try:
+        days, cautions = known_of(settings, log), True
+    except LogFault:
+        word, days, cautions = word or WITHOUT_A_LOG, (), False
+    routine = routine_called(word, settings, days) if word else todays(settings, days, clock).routine
+    return Choice(routine, limits_of(settings, days), cautions_of(days) if cautions else ())
 
 
 def known_of(settings: Settings, log: Path) -> History:

@@ -8,7 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from airladder.app.planning import cautions_of, known_of, limits_of, routine_called, setting_of, todays
+from airladder.app.planning import (
+    WITHOUT_A_LOG,
+    cautions_of,
+    chosen,
+    known_of,
+    limits_of,
+    routine_called,
+    setting_of,
+    todays,
+)
 from airladder.app.told_plan import told_plan, told_routine
 from airladder.config import Settings, checked
 from airladder.devices.clock import Clock
@@ -124,3 +133,16 @@ def test_every_exercise_of_a_routine_is_told_with_what_it_is_for(settings: Setti
     told = list(told_routine(routine_called("ten minutes", settings, ())))
     assert len(told) == 2 * len(routine_called("ten minutes", settings, ()).exercises)
     assert all(line.strip() for line in told)
+
+
+def test_a_log_that_cannot_be_read_hinders_no_practice(settings: Settings) -> None:
+    settings.log.write_bytes(b"this is no log at all" * 100)
+    choice = chosen(None, settings, settings.log, On(0))
+    assert (choice.routine.name, choice.cautions) == (WITHOUT_A_LOG, ())
+    assert chosen("backstage", settings, settings.log, On(0)).routine.name == "backstage"
+
+
+def test_the_coach_chooses_where_no_routine_is_named(settings: Settings) -> None:
+    choice = chosen(None, settings, settings.log, On(0))
+    assert (choice.routine.name, choice.cautions) == ("first week", FIRST_RUN)
+    assert chosen("backstage", settings, settings.log, On(0)).routine.name == "backstage"
