@@ -4,7 +4,8 @@ Conventions
 -----------
 A rung a partial, as far apart as the partials are (log frequency), low notes below. A try is a mark on the rung of
 the partial that sounded: on the middle line in tune, left of it flat, right of it sharp, the rails at 50 cents. Tries
-with no cents stand beside the right rail, at the rung that was asked for. The marks are defined in the page.
+with no cents stand beside the right rail, at the rung that was asked for. Slurs, and what was played on other
+fingerings, belong on no rung here. The marks are defined in the page.
 """
 
 from __future__ import annotations
@@ -42,7 +43,7 @@ def ladder(session: Session, name: str) -> str:
         f'aria-labelledby="{name}-title {name}-desc">'
         f'<title id="{name}-title">{title}</title>'
         f'<desc id="{name}-desc">Each try is a mark on the rung of the partial that sounded, left of the middle '
-        f"when flat, right when sharp. The table of the session says the same in words.</desc>"
+        f"when flat, right when sharp. The table of the session tells every try in words.</desc>"
         f"{_rails(top)}{rungs}{_marks(session, top)}</svg>"
     )
 

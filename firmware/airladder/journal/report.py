@@ -84,7 +84,8 @@ def _practice(log: Reader, sessions: Sequence[Summary]) -> str:
         '<section aria-labelledby="practice"><h2 id="practice">Practice</h2>'
         f"{_overview(sessions, 'All sessions, the newest first')}</section>"
         '<section aria-labelledby="tones"><h2 id="tones">Tone by tone</h2>'
-        f"<p>{which}, the newest first. A try is a mark on the rung of the partial that sounded.</p>"
+        f"<p>{which}, the newest first. A try is a mark on the rung of the partial that sounded. "
+        "Slurs, and what was played on other fingerings, stand in the table alone.</p>"
         f"{_legend()}{_told(log, newest)}</section>"
     )
 

@@ -17,6 +17,7 @@ from airladder.practice.judge import Outcome
 
 _COLUMNS = (
     Column("Try", number=True),
+    Column("Exercise"),
     Column("Asked"),
     Column("Note"),
     Column("Outcome", whole=True),
@@ -71,7 +72,7 @@ def _fact(what: str, text: str) -> str:
 
 def _tones(session: Session) -> str:
     notes = Notes(session.head)
-    rows = [_row(attempt, notes) for attempt in session.attempts]
+    rows = [_row(attempt, session.head, notes) for attempt in session.attempts]
     return f"<div><p>{_counts(session.attempts)}.</p>{table('The tries in order', _COLUMNS, rows)}</div>"
 
 
@@ -82,14 +83,18 @@ def _counts(attempts: Sequence[Attempt]) -> str:
     return f"{counted(len(attempts), 'try', 'tries')}: {parts}"
 
 
-def _row(attempt: Attempt, notes: Notes) -> Sequence[str]:
-    own = (str(attempt.number), escape(_asked(attempt)), _note(attempt, notes))
+def _row(attempt: Attempt, head: Head, notes: Notes) -> Sequence[str]:
+    exercise = attempt.asked.exercise if attempt.asked else head.exercise
+    own = (str(attempt.number), escape(exercise), escape(_asked(attempt, head)), _note(attempt, notes))
     outcome = f"{mark(attempt.outcome)}{escape(_outcome(attempt, notes))}"
     return (*own, outcome, *_measured(attempt), escape(", ".join(_more(attempt))))
 
 
-def _asked(attempt: Attempt) -> str:
-    """Such as ``partial 3``, ``F♯4 partial 2, air, 8 s``, ``slur 2-3`` or ``usual F5, octave below partial 6``."""
+def _asked(attempt: Attempt, head: Head) -> str:
+    """Such as ``partial 3``, ``F♯4 partial 2, air, 8 s``, ``slur 2-3`` or ``usual F5, octave below partial 6``.
+
+    The fingering is named where it is not the session's.
+    """
     asked = attempt.asked
     if asked is None:
         return f"partial {attempt.wanted}"
@@ -97,12 +102,13 @@ def _asked(attempt: Attempt) -> str:
         below = "" if asked.interval == Interval.UNISON.value else f"{asked.interval} below "
         return f"usual {pretty(asked.fingering)}, {below}partial {asked.beside_partial}"
     partials = "-".join(str(partial) for partial in asked.partials)
-    parts = [f"{pretty(asked.fingering)} {'slur' if asked.task is Task.SLUR else 'partial'} {partials}"]
+    tube = "" if asked.fingering == head.fingering else f"{pretty(asked.fingering)} "
+    parts = [f"{tube}{'slur' if asked.task is Task.SLUR else 'partial'} {partials}"]
     if asked.start is not Start.ANY:
         parts.append(asked.start.value)
     if asked.hold:
         parts.append(f"{asked.hold:g} s")
-    return ", ".join([*parts, *(["cold"] if asked.cold else [])])
+    return ", ".join([*parts, *(["swell"] if asked.swell else []), *(["cold"] if asked.cold else [])])
 
 
 def _note(attempt: Attempt, notes: Notes) -> str:
@@ -133,7 +139,8 @@ def _outcome(attempt: Attempt, notes: Notes) -> str:
     if tone is None:
         return word
     if attempt.outcome is Outcome.OTHER and tone.partial is not None:
-        return f"{word}: {tone.partial} {notes[tone.partial]}".rstrip()
+        note = notes.on(attempt.asked.fingering, tone.partial) if attempt.asked else notes[tone.partial]
+        return f"{word}: {tone.partial} {note}".rstrip()
     if attempt.outcome is Outcome.CRACKED:
         return f"{word}: {', '.join(str(partial) for partial in attempt.others)}"
     return word

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from airladder.faults import LogFault
 from airladder.journal.log import Log, Reader
 from airladder.journal.records import Head
+from airladder.journal.rows import attempt_row
 from airladder.journal.steps import shipped
 from airladder.practice.ask import Start, Task
 from airladder.practice.attempt import Asked, Attempt, Guess
@@ -94,6 +95,38 @@ def test_tries_of_an_older_log_stay_as_they_were(old: Path) -> None:
         assert log.session(1).attempts == (Attempt(1, 6.5, 3, Outcome.NOTHING, None),)
 
 
+def test_every_column_of_an_older_log_goes_along_as_it_was(old: Path, tried: Trier) -> None:
+    """Tries of all shapes, each number in them another one, so that no two columns can change places."""
+    made = [
+        tried(2, spread_cents=2.5, cents=-7.25, push_db=-33.25, unsteady_db=0.75, clipped=0.125),
+        tried(3, Outcome.SPLIT, partial=None, hz=None, cents=None, spread_cents=None, speak_ms=None),
+        tried(4, Outcome.OTHER, attack=None),
+        tried(5, Outcome.NOTHING, tone=None),
+    ]
+    with sqlite3.connect(old) as connection:
+        columns = [row[1] for row in connection.execute("PRAGMA table_info(attempt)")]
+        values = ", ".join(f":{column}" for column in columns)
+        for attempt in made:
+            connection.execute(f"INSERT INTO attempt VALUES ({values})", {"session": 1, **attempt_row(attempt)})
+        query = f"SELECT {', '.join(columns)} FROM attempt ORDER BY number"
+        before = connection.execute(query).fetchall()
+    connection.close()
+    with Reader(old) as log:
+        assert log.session(1).attempts == (Attempt(1, 6.5, 3, Outcome.NOTHING, None), *made)
+        assert [tuple(row) for row in log.rows(query)] == before
+
+
+def test_the_step_leaves_all_that_stands_beside_the_tables(old: Path) -> None:
+    """Index and triggers of before: their names and their SQL."""
+    query = "SELECT type, name, sql FROM sqlite_schema WHERE type IN ('index', 'trigger') ORDER BY name"
+    with sqlite3.connect(old) as connection:
+        before = connection.execute(query).fetchall()
+    connection.close()
+    assert len(before) == 5
+    with Reader(old) as log:
+        assert [tuple(row) for row in log.rows(query)] == before
+
+
 def test_what_was_kept_still_cannot_be_changed_after_the_step(old: Path) -> None:
     Log(old).close()
     with sqlite3.connect(old) as connection:
@@ -111,6 +144,43 @@ def test_a_step_that_breaks_half_way_leaves_the_older_log_whole(old: Path) -> No
         Log(old, steps=(first, second, broken))
     with Reader(old) as log:
         assert len(log.session(1).attempts) == 1
+
+
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [
+        ("task", "'sing'"),
+        ("partials", "'[1,'"),
+        ("start_wanted", "'slow'"),
+        ("hold_s", "-0.5"),
+        ("swell", "2"),
+        ("cold", "2"),
+        ("complete", "2"),
+        ("beside_partial", "0"),
+        ("beside_partial", "NULL"),
+        ("interval", "'third'"),
+        ("interval", "NULL"),
+        ("guess", "'high'"),
+        ("sung_hz", "0.0"),
+        ("sung_cents", "NULL"),
+        ("sung_spread_cents", "NULL"),
+        ("outcome", "'missed'"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(path: Path, head: Head, tried: Trier, column: str, value: str) -> None:
+    """The same row is taken when only its number is another."""
+    asked = Asked("compare", "F5", Task.USUAL, (1,), beside_fingering="Bb3", beside_partial=3, interval="unison")
+    full = replace(tried(1), asked=asked, sung=Voice(207.0, -14.0, 5.0), guess=Guess.FLAT)
+    with Log(path) as log:
+        log.begin(head, full)
+    with sqlite3.connect(path) as connection:
+        columns = [row[1] for row in connection.execute("PRAGMA table_info(attempt)")]
+        copied = {name: name for name in columns} | {"number": "2"}
+        connection.execute(f"INSERT INTO attempt SELECT {', '.join(copied.values())} FROM attempt")
+        changed = copied | {"number": "3", column: value}
+        with pytest.raises(sqlite3.IntegrityError, match="CHECK"):
+            connection.execute(f"INSERT INTO attempt SELECT {', '.join(changed.values())} FROM attempt LIMIT 1")
+    connection.close()
 
 
 @pytest.mark.parametrize("half", ["asked_exercise", "asked_fingering", "task", "complete"])

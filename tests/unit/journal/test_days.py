@@ -115,3 +115,39 @@ def test_a_clock_that_jumps_loses_moves_and_doubles_no_try(
     partials = [tally.partial for day in days for tally in sorted(day.tallies, key=lambda tally: tally.partial)]
     assert partials == list(range(1, len(jumps) + 1))
     assert len(days) == 1 + sum(before != after for before, after in pairwise(dates))
+
+
+def test_a_fundamental_that_did_not_speak_and_one_that_was_slurred_tell_no_relaxed_level(
+    path: Path, head: Head, tried: Trier
+) -> None:
+    low = Asked("fundamental", "Bb3", partials=(1,))
+    slur = Asked("slurs", "Bb3", Task.SLUR, (2, 1))
+    with Log(path) as log:
+        kept(
+            log,
+            head,
+            START,
+            replace(tried(1, Outcome.SPOKE, wanted=1, level_dbfs=-30.0), asked=low),
+            replace(tried(2, Outcome.OTHER, wanted=1, level_dbfs=-12.0), asked=low),
+            replace(tried(3, Outcome.SPOKE, wanted=1, level_dbfs=-10.0), asked=slur),
+        )
+        (day,) = history(log, "alto")
+    assert day.relaxed_dbfs == -30.0
+
+
+def test_minutes_and_pushed_tries_of_all_sessions_of_a_day_are_added(path: Path, head: Head, tried: Trier) -> None:
+    """A push begins at exactly `Limits.push_db`; the pause between two sessions is no practice."""
+    with Log(path) as log:
+        for hour, last in enumerate((11, 21)):
+            attempts = [tried(1, start=6.0, push_db=-3.0), tried(last, start=6.0 * last, push_db=-3.1)]
+            kept(log, head, START + timedelta(hours=hour), *attempts)
+        (day,) = history(log, "alto")
+    assert day.minutes == pytest.approx(1.0 + 2.0)
+    assert day.pushed == 2
+
+
+def test_a_try_counts_on_the_fingering_that_it_was_asked_for(path: Path, head: Head, tried: Trier) -> None:
+    with Log(path) as log:
+        kept(log, head, START, replace(tried(1, Outcome.SPOKE), asked=replace(RISING, fingering="F4")))
+        (day,) = history(log, "alto")
+    assert day.tallies == (Tally("F4", 3, tries=1, right=1),)

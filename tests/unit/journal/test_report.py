@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -147,17 +148,32 @@ def tones_of(text: str, session_id: int) -> list[list[str]]:
     assert article is not None
     body = article[0].partition("<tbody>")[2]
     rows = re.findall(r"<tr>(.*?)</tr>", body, re.DOTALL)
-    return [[re.sub(r"<[^>]*>", "", cell) for cell in re.findall(r"<t[hd].*?</t[hd]>", row)] for row in rows]
+    return [
+        [unescape(re.sub(r"<[^>]*>", "", cell)) for cell in re.findall(r"<t[hd].*?</t[hd]>", row)] for row in rows
+    ]
 
 
 def test_every_try_is_told_in_words_and_numbers(full_log: Log) -> None:
     """Written names of partials 3 and 4 on low B flat: F5 and B flat 5 (common practice)."""
     assert tones_of(page(full_log), 1) == [
-        ["1", "partial 3", "F5", "spoke", "−7", "2.5", "air", "120", "−33", "1.9", ""],
-        ["2", "partial 3", "F5", "cracked on the way: 2", "−7", "2.5", "air", "120", "−33", "1.9", ""],
-        ["3", "partial 4", "B♭5", "another partial: 3 F5", "+12", "2.5", "air", "120", "−33", "1.9", ""],
-        ["4", "partial 3", "F5", "split", "–", "–", "air", "120", "−33", "2.2", ""],
-        ["5", "partial 3", "F5", "nothing stood", "–", "–", "–", "–", "–", "–", ""],
+        ["1", "<b>bold</b>", "partial 3", "F5", "spoke", "−7", "2.5", "air", "120", "−33", "1.9", ""],
+        ["2", "<b>bold</b>", "partial 3", "F5", "cracked on the way: 2", "−7", "2.5", "air", "120", "−33", "1.9", ""],
+        [
+            "3",
+            "<b>bold</b>",
+            "partial 4",
+            "B♭5",
+            "another partial: 3 F5",
+            "+12",
+            "2.5",
+            "air",
+            "120",
+            "−33",
+            "1.9",
+            "",
+        ],
+        ["4", "<b>bold</b>", "partial 3", "F5", "split", "–", "–", "air", "120", "−33", "2.2", ""],
+        ["5", "<b>bold</b>", "partial 3", "F5", "nothing stood", "–", "–", "–", "–", "–", "–", ""],
     ]
 
 
@@ -206,7 +222,9 @@ def test_only_the_newest_sessions_are_told_tone_by_tone_and_all_are_listed(
 
 def test_a_horn_of_another_version_still_gets_its_numbers(log: Log, head: Head, tried: Trier) -> None:
     log.begin(replace(head, horn="sopranino"), tried(1, Outcome.SPOKE))
-    assert tones_of(page(log), 1) == [["1", "partial 3", "", "spoke", "−7", "2.5", "air", "120", "−33", "1.9", ""]]
+    assert tones_of(page(log), 1) == [
+        ["1", "partials rising", "partial 3", "", "spoke", "−7", "2.5", "air", "120", "−33", "1.9", ""]
+    ]
 
 
 def test_the_same_log_always_gives_the_same_page(full_log: Log, path: Path) -> None:
@@ -231,14 +249,14 @@ COMPARED = Asked("compare", "F5", Task.USUAL, (1,), beside_fingering="Bb3", besi
             {},
             ("B3 partial 3, tongued", "F♯5", "began the other way"),
         ),
-        (Asked("long tone", "Bb3", partials=(3,), hold=8.0, cold=True), {}, ("B♭3 partial 3, 8 s, cold", "F5", "")),
-        (Asked("slurs", "Bb3", Task.SLUR, (2, 3)), {}, ("B♭3 slur 2-3", "F5", "")),
+        (Asked("long tone", "Bb3", partials=(3,), hold=8.0, cold=True), {}, ("partial 3, 8 s, cold", "F5", "")),
+        (Asked("slurs", "Bb3", Task.SLUR, (2, 3)), {}, ("slur 2-3", "F5", "")),
         (COMPARED, {"difference_cents": 7.0}, ("usual F5, partial 3", "F5", "overtone +7 cents from it")),
         (replace(COMPARED, interval="octave", fingering="F4"), {}, ("usual F4, octave below partial 3", "F4", "")),
         (
-            Asked("hear first", "Bb3", partials=(3,)),
+            Asked("hear first", "Bb3", partials=(3,), swell=True),
             {"sung": Voice(207.0, -14.2, 5.0), "guess": Guess.SHARP, "swell_db": 6.0},
-            ("B♭3 partial 3", "F5", "guessed sharp, sung −14 cents, swell 6 dB"),
+            ("partial 3, swell", "F5", "guessed sharp, sung −14 cents, swell 6 dB"),
         ),
     ],
 )
@@ -247,14 +265,15 @@ def test_what_was_asked_and_found_besides_is_told(
 ) -> None:
     log.begin(head, replace(tried(1, Outcome.SPOKE), asked=asked, **found))
     (row,) = tones_of(page(log), 1)
-    assert (row[1], row[2], row[-1]) == told
+    assert (row[1], *row[2:4], row[-1]) == (asked.exercise, *told)
 
 
 def test_the_ladder_of_a_session_bears_only_what_was_played_on_its_fingering(
     log: Log, head: Head, tried: Trier
 ) -> None:
     session = log.begin(head, replace(tried(1, Outcome.SPOKE), asked=Asked("rising", "Bb3", partials=(3,))))
-    for number, asked in enumerate((Asked("rising", "F4", partials=(3,)), COMPARED), start=2):
+    slur = Asked("slurs", "Bb3", Task.SLUR, (2, 3))
+    for number, asked in enumerate((Asked("rising", "F4", partials=(3,)), COMPARED, slur), start=2):
         log.keep(session, replace(tried(number, Outcome.SPOKE), asked=asked))
     picture = page(log).partition('class="ladder"')[2].partition("</svg>")[0]
     assert picture.count('href="#mark-') == 1
@@ -262,4 +281,11 @@ def test_the_ladder_of_a_session_bears_only_what_was_played_on_its_fingering(
 
 def test_a_slur_with_a_new_start_is_told_kindly(log: Log, head: Head, tried: Trier) -> None:
     log.begin(head, replace(tried(1, Outcome.RESTARTED), asked=Asked("slurs", "Bb3", Task.SLUR, (2, 3))))
-    assert tones_of(page(log), 1)[0][3] == "with a new start"
+    assert tones_of(page(log), 1)[0][4] == "with a new start"
+
+
+def test_what_sounded_instead_is_named_on_the_tube_that_was_fingered(log: Log, head: Head, tried: Trier) -> None:
+    """The second partial of the tube of F4 is F5, an octave above (common practice)."""
+    asked = Asked("rising", "F4", partials=(3,))
+    log.begin(head, replace(tried(1, Outcome.OTHER, partial=2), asked=asked))
+    assert tones_of(page(log), 1)[0][4] == "another partial: 2 F5"
