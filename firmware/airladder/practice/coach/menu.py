@@ -12,6 +12,7 @@ from itertools import cycle, islice
 from airladder.music.names import pretty
 from airladder.music.usual import LOW, usual
 from airladder.practice.ask import Ask
+from airladder.practice.coach.history import History
 from airladder.practice.coach.material import Material, Player
 from airladder.practice.exercise import Exercise, Kind
 from airladder.practice.exercises.build import built
@@ -91,11 +92,11 @@ def _ask(here: Material, setting: Setting, partial: int) -> Ask:
     return built(wish).asks[0]
 
 
-def of_the_day(here: Material, setting: Setting, day: int, count: int) -> list[Part]:
-    """So many of the other exercises, in turn from day to day, on rungs that speak."""
-    makers = [maker for maker in _TURNS if maker(here, setting) is not None]
-    chosen = (makers[(day * count + n) % len(makers)] for n in range(min(count, len(makers))))
-    return [part for maker in chosen if (part := maker(here, setting)) is not None]
+def of_the_day(here: Material, setting: Setting, history: History, count: int) -> list[Part]:
+    """So many of the other exercises, on rungs that speak: those that were practised longest ago come first."""
+    parts = [part for maker in _TURNS if (part := maker(here, setting)) is not None]
+    last = {name: index for index, day in enumerate(history) for name in day.exercises}
+    return sorted(parts, key=lambda part: last.get(part.exercise.name, -1))[:count]
 
 
 def _compare(here: Material, setting: Setting) -> Part | None:

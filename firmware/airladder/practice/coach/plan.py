@@ -131,8 +131,8 @@ def _begin(player: Player) -> list[Part]:
 
 
 def _usual(player: Player, minutes: float) -> list[Part]:
-    here, setting, day = player.on(player.setting.series), player.setting, len(player.history)
-    others = menu.of_the_day(here, setting, day, max(1, round(minutes / _MINUTES_EACH)))
+    here, setting = player.on(player.setting.series), player.setting
+    others = menu.of_the_day(here, setting, player.history, max(1, round(minutes / _MINUTES_EACH)))
     frame = [*_begin(player), menu.rest(here), *others]
     rotated = _rotated(here, 60.0 * minutes - seconds(frame))
     tries = menu.most(here, menu.expected([*frame, menu.rotation(here, setting, 0, rotated)], player))
@@ -149,7 +149,7 @@ def _rotated(here: Material, room: float) -> int:
 
 def _easier(player: Player) -> list[Part]:
     here, setting = player.on(player.setting.series), player.setting
-    others = menu.of_the_day(here, setting, len(player.history), 1)
+    others = menu.of_the_day(here, setting, player.history, 1)
     return [*_begin(player), menu.rotation(here, setting, 0, _FEWEST_ROTATED), *others]
 
 
@@ -160,7 +160,7 @@ def _detour(player: Player, way: Course) -> list[Part]:
     first = way.days_left * _SHORTS_A_DAY
     tubes = [player.on(setting.on(shorts[(first + n) % len(shorts)])) for n in range(_SHORTS_A_DAY)]
     work = [menu.short(tube, setting) for tube in tubes]
-    return [*_begin(player), *work, menu.rest(tubes[0]), *menu.of_the_day(tubes[0], setting, len(player.history), 1)]
+    return [*_begin(player), *work, menu.rest(tubes[0]), *menu.of_the_day(tubes[0], setting, player.history, 1)]
 
 
 def _remarks(way: Course, days: int) -> list[str]:
