@@ -7,12 +7,12 @@ import math
 from airladder.music.names import pretty
 from airladder.panel import fonts, words
 from airladder.panel.canvas import Canvas
-from airladder.panel.pane import LEFT, fingering, great, lines, name_of, note
+from airladder.panel.ladder import standing
+from airladder.panel.pane import LEFT, LINE, MIDDLE_LINE, fingering, great, lines, name_of, note
 from airladder.practice.ask import Ask, Start, Task
 from airladder.practice.state import State
 
 _MOST_GREAT = 5  # great numerals in a line
-_MOST_MIDDLE = 11
 _NAMED = 3  # of them beside a note name
 
 
@@ -37,33 +37,39 @@ def _partial(canvas: Canvas, state: State, wanted: int) -> None:
 
 def _what_to_do(state: State) -> list[str]:
     if state.hushed:
-        return [words.HEAR]
+        return [words.HEAR, words.fitting(state.exercise.name, LINE)]
     how = _how(state.ask)
-    return [words.PLAY_IT, how] if how else list(words.ENCOURAGEMENT)
+    return [words.PLAY_IT, *how][-2:] if how else list(words.ENCOURAGEMENT)
 
 
-def _how(ask: Ask) -> str:
-    if ask.start is not Start.ANY:
-        return words.STARTS[ask.start]
-    return words.hold(ask.hold, swell=ask.swell) if ask.hold else ""
+def _how(ask: Ask) -> list[str]:
+    """How the note is to begin, how long it is to last, and whether this is the only try; two lines at most."""
+    start = [] if ask.start is Start.ANY else [words.STARTS[ask.start]]
+    hold = [words.hold(ask.hold, swell=ask.swell)] if ask.hold else []
+    return [*start, *hold] or ([words.COLD] if ask.cold else [])
 
 
 def _usual(canvas: Canvas, state: State) -> None:
     canvas.text((LEFT, 4), words.USUAL, fonts.middle())
     note(canvas, pretty(state.ask.series.fingering.written))
     below = words.below(state.ask.beside) if state.ask.beside else ""
-    lines(canvas, [words.USUAL_FINGERING, below, words.HEAR if state.hushed else words.PLAY_IT])
+    to_do = [words.HEAR] if state.hushed else (_how(state.ask) or [words.PLAY_IT])
+    lines(canvas, [words.USUAL_FINGERING, below, to_do[-1]])
 
 
 def _slur(canvas: Canvas, state: State) -> None:
     partials = words.steps(state.ask.partials)
     if len(partials) > _MOST_GREAT:
-        canvas.text((LEFT, 4), partials[:_MOST_MIDDLE], fonts.middle())
+        canvas.text((LEFT, 4), words.fitting(partials, MIDDLE_LINE), fonts.middle())
     else:
         great(canvas, partials)
     if len(partials) <= _NAMED:
         note(canvas, name_of(state, state.ask.partials[-1]))
-    lines(canvas, [fingering(state), *words.ONE_BREATH])
+    if state.hushed:
+        lines(canvas, [fingering(state), *_what_to_do(state)])
+        return
+    breath, no_start = words.ONE_BREATH
+    lines(canvas, [fingering(state), breath, words.STARTS.get(state.ask.start, no_start)])
 
 
 def _sing(canvas: Canvas, state: State) -> None:
@@ -90,4 +96,5 @@ def rest(canvas: Canvas, state: State) -> None:
 def guess(canvas: Canvas, state: State) -> None:
     """Which way was it?"""
     canvas.text((LEFT, 4), words.EAR, fonts.middle())
-    lines(canvas, ["", *words.GUESS])
+    asked = standing(state)
+    lines(canvas, ["" if asked is None else words.was(asked), *words.GUESS])

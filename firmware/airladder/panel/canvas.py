@@ -62,6 +62,10 @@ class Canvas:
         (x, y), (left, top, right, bottom) = place, glyph.ink
         return x + left, y + top, x + right, y + bottom
 
+    def things(self) -> list[str]:
+        """What stands on the picture, each line of text and each drawing that was claimed, in the order drawn."""
+        return [name for name, _ in self._things]
+
     def flaws(self) -> list[str]:
         """What leaves the picture, and what lies on top of another; empty on a good screen."""
         outside = [f"'{name}' leaves the screen" for name, box in self._things if not _inside(box)]

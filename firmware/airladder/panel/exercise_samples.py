@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from airladder.hearing.events import Attack, Tone
+from airladder.hearing.events import Attack, Reading, Tone
 from airladder.music.usual import Interval, usual
 from airladder.practice.ask import Ask, Beside, Start, Task
 from airladder.practice.attempt import Asked, Attempt, Guess
@@ -44,8 +44,13 @@ def _asked(base: State) -> dict[str, State]:
     voice = Voice(207.0, -14.0, 6.0)
     return {
         "hushed": wanted(Kind.RISING, _play(base, hush=10.0)),
+        "wanted-cold": wanted(Kind.COLD, _play(base, cold=True)),
         "wanted-air": wanted(Kind.STARTS, _play(base, start=Start.AIR)),
         "wanted-swell": wanted(Kind.LONG, _play(base, hold=8.0, swell=True)),
+        "sounding-held": _on(base, Kind.LONG, _play(base, hold=8.0, swell=True)),
+        "sounding-off-one-rung": replace(
+            _on(base, Kind.LONG, _play(base)), reading=replace(_reading(base), partial=2)
+        ),
         "wanted-slur": wanted(Kind.SLURS, Ask(Task.SLUR, series, (2, 3))),
         "wanted-long-slur": wanted(Kind.SLURS, Ask(Task.SLUR, series, (2, 3, 4, 3, 2))),
         "sing": wanted(Kind.HEAR, sing),
@@ -64,13 +69,16 @@ def _compared(base: State) -> dict[str, State]:
         return replace(_on(base, Kind.COMPARE, _play(base), ask), attempts=(overtone,), kept=1)
 
     unison, octave = beside(Interval.UNISON), beside(Interval.OCTAVE)
-    reading = base.reading and replace(base.reading, partial=1, hz=417.3, cents=1.0)
+    reading = replace(_reading(base), partial=1, hz=417.3, cents=1.0)
+    high = replace(reading, partial=2, hz=834.6)
     found = Attempt(2, 28.0, 1, Outcome.SPOKE, _tone(1, 417.3), difference_cents=7.0, guess=Guess.SHARP)
     guessing = beside(Interval.UNISON, guess=True)
     return {
         "wanted-usual": replace(unison, phase=Phase.WANTED, reading=None),
         "wanted-octave-below": replace(octave, phase=Phase.WANTED, reading=None),
         "sounding-usual": replace(unison, reading=reading),
+        "sounding-usual-too-high": replace(unison, reading=high),
+        "usual-too-high": replace(unison, phase=Phase.RESULT, attempts=(overtone, _too_high(high.hz))),
         "sounding-before-a-guess": replace(guessing, reading=reading),
         "guess": replace(guessing, phase=Phase.GUESS, judged=found),
         "compared": replace(guessing, phase=Phase.RESULT, attempts=(overtone, found)),
@@ -78,6 +86,15 @@ def _compared(base: State) -> dict[str, State]:
             octave, phase=Phase.RESULT, attempts=(overtone, replace(found, difference_cents=-11.0, guess=None))
         ),
     }
+
+
+def _reading(base: State) -> Reading:
+    assert base.reading is not None
+    return base.reading
+
+
+def _too_high(hz: float) -> Attempt:
+    return Attempt(2, 28.0, 1, Outcome.OTHER, _tone(2, hz))
 
 
 def _found(base: State) -> dict[str, State]:
@@ -97,6 +114,7 @@ def _found(base: State) -> dict[str, State]:
         "held": result(_play(base, hold=8.0), _tone(3, 417.0)),
         "swelled": result(_play(base, hold=8.0, swell=True), _tone(3, 417.0), swell_db=7.0),
         "slurred": result(slur, _tone(3, 417.0)),
+        "slurred-another-way": result(slur, replace(_tone(4, 560.0), path=((2, 0.8), (4, 1.1))), Outcome.OTHER),
         "restarted": result(slur, _tone(3, 417.0), Outcome.RESTARTED),
         "inside-the-band": result(_play(base, feedback=quiet), _tone(3, 417.0)),
         "three-together": result(_play(base, feedback=together), _tone(3, 417.0)),
@@ -113,6 +131,7 @@ def _paused(base: State) -> dict[str, State]:
     enough = Offer(Why.LONG, "That is plenty for one day. Tomorrow gives more than another hour.", ends=True)
     return {
         "rest": replace(rest, phase=Phase.REST, reading=None),
+        "free-sounding-for-a-while": replace(free, phase=Phase.FREE),
         "free-for-a-while": replace(free, phase=Phase.FREE, reading=None),
         "offer": replace(silent, phase=Phase.OFFER, offer=failing),
         "offer-to-end": replace(silent, phase=Phase.OFFER, offer=enough),

@@ -11,7 +11,7 @@ below it. Hz as it sounds.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from airladder.music.usual import difference_cents
 from airladder.practice.ask import Ask
@@ -38,29 +38,39 @@ def heard(state: State) -> Heard | None:
     if state.phase not in (Phase.SOUNDING, Phase.FREE) or state.reading is None:
         return None
     reading = state.reading
-    off = None if reading.partial is None else reading.cents
+    cents = None if reading.partial is None else reading.cents
     if state.ask.beside is not None:
-        off = _from_overtone(state, reading.partial, reading.hz)
-    told = off if off is not None and _is_told_live(state.ask, off) else None
-    return Heard(_rung(state.ask, reading.partial), told, reading.hz, reading.split)
+        cents = _from_overtone(state, reading.partial, reading.hz)
+    told = cents if cents is not None and _is_told_live(state.ask, cents) else None
+    return _on_ladder(state.ask, Heard(reading.partial, told, reading.hz, reading.split))
+
+
+def off(attempt: Attempt) -> float | None:
+    """What the cents of a try are: from the usual fingering where it was set against one, else from the target."""
+    if attempt.difference_cents is not None:
+        return attempt.difference_cents
+    if attempt.tone is None or attempt.outcome is Outcome.SPLIT:  # of two at once they are those of neither
+        return None
+    return attempt.tone.cents
 
 
 def tells(state: State, attempt: Attempt) -> bool:
     """Whether the cents of a try are told now, in its result."""
-    if attempt.tone is None or attempt.tone.cents is None:
-        return False
-    return state.ask.feedback.tells(attempt.tone.cents, len(state.here))
+    cents = off(attempt)
+    return cents is not None and state.ask.feedback.tells(cents, len(state.here))
 
 
-def _is_told_live(ask: Ask, off: float) -> bool:
-    return not ask.guess and ask.feedback.tells_live(off)
+def _is_told_live(ask: Ask, cents: float) -> bool:
+    return not ask.guess and ask.feedback.tells_live(cents)
 
 
-def _rung(ask: Ask, partial: int | None) -> int | None:
-    """The rung of the ladder on which a sound is shown."""
+def _on_ladder(ask: Ask, sound: Heard) -> Heard:
+    """Where a sound stands on the ladder: other partials of a usual fingering are no rungs of it."""
     if ask.beside is None:
-        return partial
-    return ask.beside.partial if partial == ask.wanted else None
+        return sound
+    if sound.partial != ask.wanted or len(sound.split) > 1:
+        return Heard(None, None, sound.hz)
+    return replace(sound, partial=ask.beside.partial)
 
 
 def _from_overtone(state: State, partial: int | None, hz: float | None) -> float | None:
@@ -76,12 +86,12 @@ def _judged(state: State) -> Heard | None:
     if last is None or last.tone is None:
         return None
     split = state.reading.split if last.outcome is Outcome.SPLIT and state.reading is not None else ()
-    return Heard(_rung(state.ask, last.tone.partial), _told(state, last), last.tone.hz, split)
+    return _on_ladder(state.ask, Heard(last.tone.partial, _told(state, last), last.tone.hz, split))
 
 
 def _told(state: State, last: Attempt) -> float | None:
-    if state.phase is Phase.GUESS or last.tone is None:
+    if state.phase is Phase.GUESS or last.tone is None or not tells(state, last):
         return None
     if state.ask.beside is not None:
         return None if last.difference_cents is None else -last.difference_cents
-    return last.tone.cents if tells(state, last) else None
+    return last.tone.cents

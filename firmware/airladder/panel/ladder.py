@@ -49,6 +49,7 @@ MOST_PIXELS = 8
 
 _HIGHEST_RUNG, _LOWEST_RUNG = TOP + MOST_PIXELS + 1, BOTTOM - MOST_PIXELS - 2
 _NEAREST_RUNGS = 3.4
+_ROOM_CENTS = 1200.0
 _FREE_RUNGS = (1, 2, 3, 4, 5, 6)
 _STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
 
@@ -72,9 +73,10 @@ class Scale:
 
     def y(self, height: float) -> int:
         """The pixel row of a height, which may lie beyond the ends."""
-        if self.high <= self.low:
-            return (_HIGHEST_RUNG + _LOWEST_RUNG) // 2
-        share = (height - self.low) / (self.high - self.low)
+        low, high = self.low, self.high
+        if high <= low:  # a single rung stands in the middle, an octave of room above and below
+            low, high = low - _ROOM_CENTS, high + _ROOM_CENTS
+        share = (height - low) / (high - low)
         return round(_LOWEST_RUNG + share * (_HIGHEST_RUNG - _LOWEST_RUNG))
 
 

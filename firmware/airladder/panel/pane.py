@@ -16,6 +16,9 @@ LEFT, RIGHT = 40, WIDTH
 LINE = 17
 """Small characters in a line."""
 
+MIDDLE_LINE = 11
+"""Middle ones."""
+
 CAPTION_Y, FOOT_Y = 28, 38
 _LINES_Y = (CAPTION_Y, 38, 46)
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from airladder.hearing.events import Tone
 from airladder.music.names import pretty
 from airladder.panel import fonts, notices, words
 from airladder.panel.canvas import Canvas
-from airladder.panel.heard import heard, tells
-from airladder.panel.pane import LEFT, LINE, lines, name_of, note
+from airladder.panel.heard import heard, off, tells
+from airladder.panel.pane import LEFT, LINE, MIDDLE_LINE, name_of, note
 from airladder.practice.ask import Task
 from airladder.practice.attempt import Attempt
-from airladder.practice.judge import Outcome
+from airladder.practice.judge import Outcome, steps
 from airladder.practice.state import State
 
-_CENTS_Y, _FOOT_Y = 23, 46
+_CENTS_Y, _FOOT_Y, _SUNG_Y = 23, 46, 31
 _UNITS_X = LEFT + 55
 
 
@@ -21,7 +22,7 @@ def draw(canvas: Canvas, state: State) -> None:
     attempt = state.last
     if attempt is None:
         return
-    if attempt.difference_cents is not None:
+    if attempt.difference_cents is not None and tells(state, attempt):
         _compared(canvas, state, attempt, attempt.difference_cents)
         return
     canvas.text((LEFT, -2), words.OUTCOMES[attempt.outcome], fonts.middle())
@@ -32,13 +33,15 @@ def draw(canvas: Canvas, state: State) -> None:
 
 
 def _compared(canvas: Canvas, state: State, attempt: Attempt, cents: float) -> None:
-    """How far the overtone was from the usual fingering."""
+    """How far the overtone was from the usual fingering: now, or as the last tries were."""
     canvas.text((LEFT, -2), words.APART, fonts.middle())
-    _number(canvas, cents)
+    _told(canvas, state, attempt, cents)
     name = pretty(state.ask.series.fingering.written)
     canvas.text((LEFT, 13), words.than(cents, name), fonts.small())
     if attempt.guess is not None:
         canvas.text((LEFT, _FOOT_Y), words.guessed(attempt.guess), fonts.small())
+    elif attempt.outcome is Outcome.CRACKED:
+        canvas.text((LEFT, _FOOT_Y), words.cracked(attempt.others), fonts.small())
     elif state.ask.beside is not None:
         canvas.text((LEFT, _FOOT_Y), words.below(state.ask.beside), fonts.small())
 
@@ -49,30 +52,45 @@ def _number(canvas: Canvas, cents: float | None) -> None:
 
 
 def _cents(canvas: Canvas, state: State, attempt: Attempt) -> None:
-    tone = attempt.tone
-    if tone is None or tone.cents is None or attempt.outcome is Outcome.SPLIT:  # of two at once: those of neither
+    tone, cents = attempt.tone, off(attempt)
+    if tone is None or cents is None or not tells(state, attempt):
         return
-    if not tells(state, attempt):
-        return
-    if state.ask.feedback.every > 1:
-        newest = [one.tone.cents for one in state.here[-state.ask.feedback.every :] if one.tone]
-        notices.paragraph(canvas, (LEFT, _CENTS_Y), " ".join(words.signed(cents) for cents in newest), LINE, 2)
-        return
-    _number(canvas, tone.cents)
-    if tone.spread_cents is not None:
+    _told(canvas, state, attempt, cents)
+    if tone.spread_cents is not None and state.ask.feedback.every == 1:
         canvas.text((_UNITS_X, 26), words.spread(tone.spread_cents), fonts.small())
 
 
+def _told(canvas: Canvas, state: State, attempt: Attempt, cents: float) -> None:
+    """The cents of this try, or of the last ones together; a try that has none keeps its place."""
+    every = state.ask.feedback.every
+    if every == 1:
+        _number(canvas, cents)
+        return
+    newest = " ".join(words.signed(off(one)) for one in _alike(state, attempt)[-every:])
+    if len(newest) <= MIDDLE_LINE:
+        canvas.text((LEFT, _CENTS_Y), newest, fonts.middle())
+    else:
+        notices.paragraph(canvas, (LEFT, _CENTS_Y + 2), newest, LINE, 2)
+
+
+def _alike(state: State, attempt: Attempt) -> list[Attempt]:
+    """The tries of the exercise whose cents are measured from the same as those of `attempt`."""
+    against = attempt.asked and attempt.asked.interval
+    return [one for one in state.here if (one.asked and one.asked.interval) == against]
+
+
 def _foot(attempt: Attempt) -> str:
-    """How it began and spoke; or how it was held, where that was asked for."""
+    """The start, where another was asked for; else what was guessed, how it was held, or how it began and spoke."""
     asked, tone = attempt.asked, attempt.tone
-    if asked is not None and asked.swell:
-        return words.swelled(attempt.swell_db)
-    if asked is not None and asked.hold:
-        return words.held_of(attempt.held, asked.hold)
     kind = tone.attack.kind if tone is not None and tone.attack else None
     if kind is not None and asked is not None and attempt.begun_as_asked is False:
         return f"{words.BEGINNINGS[kind]}, {words.not_begun(asked.start)}"
+    if attempt.guess is not None:
+        return words.guessed(attempt.guess)
+    if asked is not None and asked.swell:
+        return words.swelled(attempt.held, attempt.swell_db)
+    if asked is not None and asked.hold:
+        return words.held_of(attempt.held, asked.hold)
     return words.beginning(kind, tone.speak_ms if tone else None)
 
 
@@ -81,7 +99,7 @@ def _explained(state: State, attempt: Attempt) -> str:
     sounded = tone.partial if tone else None
     match attempt.outcome:
         case Outcome.SPOKE | Outcome.RESTARTED if asked is not None and asked.task is Task.SLUR:
-            return words.slur(asked.partials)[:LINE]
+            return words.fitting(words.slur(asked.partials), LINE)
         case Outcome.SPOKE if state.ask.beside is not None:
             return words.below(state.ask.beside)
         case Outcome.SPOKE:
@@ -91,10 +109,19 @@ def _explained(state: State, attempt: Attempt) -> str:
         case Outcome.SPLIT:
             sound = heard(state)
             return words.split_result(sound.split if sound else ())
-        case Outcome.OTHER if sounded is not None and state.ask.beside is None:
-            return words.another(sounded, attempt.wanted)
+        case Outcome.OTHER if tone is not None and sounded is not None:
+            return _other(state, attempt, tone, sounded)
         case _:
             return words.nothing(heard=tone is not None)
+
+
+def _other(state: State, attempt: Attempt, tone: Tone, sounded: int) -> str:
+    if state.ask.beside is not None:
+        return words.of_usual(sounded, pretty(state.ask.series.fingering.written))
+    way = steps(tone)
+    if attempt.asked is not None and attempt.asked.task is Task.SLUR and way:
+        return words.fitting(words.went(way), LINE)
+    return words.another(sounded, attempt.wanted)
 
 
 def sung(canvas: Canvas, state: State) -> None:
@@ -103,4 +130,6 @@ def sung(canvas: Canvas, state: State) -> None:
     if state.ask.partials:
         note(canvas, name_of(state, state.ask.partials[-1]))
     if state.sung is not None:
-        lines(canvas, [f"{words.signed(state.sung.cents)} {words.CENTS}", words.spread(state.sung.spread_cents)])
+        canvas.text((LEFT, _SUNG_Y), words.signed(state.sung.cents), fonts.numerals())
+        canvas.text((_UNITS_X, _SUNG_Y + 3), words.spread(state.sung.spread_cents), fonts.small())
+        canvas.text((_UNITS_X, _SUNG_Y + 12), words.CENTS, fonts.small())

@@ -63,6 +63,8 @@ def _sentence(state: State) -> tuple[str, str] | None:
 
 def _heading(state: State) -> str:
     partial = ladder.standing(state)
+    if state.ask.beside is not None and partial is not None:
+        return f"{words.USUAL} {pretty(state.ask.series.fingering.written)}"
     if partial is not None:
         return words.spoke(partial, pretty(state.exercise.series.written_name(partial)))
     return words.OVER if state.phase is Phase.DONE else words.LISTENING
@@ -95,7 +97,7 @@ def _done(canvas: Canvas, state: State) -> None:
         (words.TRIES, (tries,)),
         (words.KEPT, (state.kept, tries)),
     ]
-    for i, (word, numbers) in enumerate(rows):
+    for i, (word, numbers) in enumerate(rows if asked else rows[1:]):
         y = i * 18
         canvas.text((LEFT, y + 5), word, fonts.small())
         _of(canvas, y, [str(number) for number in numbers])

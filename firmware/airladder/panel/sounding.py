@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from airladder.music.names import pretty
 from airladder.panel import fonts, notices, words
 from airladder.panel.canvas import Canvas
 from airladder.panel.heard import Heard, heard
 from airladder.panel.pane import CAPTION_Y, FOOT_Y, LEFT, LINE, RIGHT, great, name_of
-from airladder.practice.ask import Task
+from airladder.practice.ask import Ask, Task
 from airladder.practice.state import Phase, State
 
 
@@ -42,14 +44,23 @@ def _note(state: State, partial: int) -> str:
 
 
 def _caption(state: State, sound: Heard) -> str:
-    if len(sound.split) > 1:
-        return words.split(sound.split)
-    if sound.partial is None:
-        return words.NO_PARTIAL
-    if state.ask.beside is not None:
+    reading = state.reading
+    if reading is not None and len(reading.split) > 1:
+        return words.split(reading.split)
+    if state.ask.beside is not None and sound.partial is not None:
         return words.below(state.ask.beside)
+    if reading is None or reading.partial is None:
+        return words.NO_PARTIAL
+    if sound.partial is None:
+        return words.of_usual(reading.partial, pretty(state.ask.series.fingering.written))
     if state.phase is Phase.FREE or state.wanted is None:
-        return words.PARTIAL
-    if state.ask.task is Task.SLUR:
-        return words.slur(state.ask.partials)[:LINE]
-    return words.PARTIAL if state.wanted == sound.partial else f"{words.PARTIAL}, {words.not_wanted(state.wanted)}"
+        return words.PARTIAL if math.isinf(state.left) else words.left(state.left)
+    return _of_wanted(state.ask, state.wanted, sound.partial)
+
+
+def _of_wanted(ask: Ask, wanted: int, partial: int) -> str:
+    if ask.task is Task.SLUR:
+        return words.fitting(words.slur(ask.partials), LINE)
+    if partial != wanted:
+        return f"{words.PARTIAL}, {words.not_wanted(wanted)}"
+    return words.hold(ask.hold, swell=ask.swell) if ask.hold else words.PARTIAL

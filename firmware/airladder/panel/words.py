@@ -23,7 +23,7 @@ GO_ON = "go on" + PEDAL
 _CLIMBING = ("end", "down", "up" + PEDAL_HELD, "again" + PEDAL)
 _WALKING = ("end", "down", "up" + PEDAL_HELD, GO_ON)
 _LISTENING = ("leave", "", "", "")
-_ENOUGH = ("end", "easier", "go on" + PEDAL_HELD, "enough")
+_ENOUGH = ("end", "easier", "go on" + PEDAL_HELD, "end" + PEDAL)
 
 Row = tuple[str, str, str, str]
 
@@ -31,7 +31,7 @@ ROWS: Mapping[Phase, Row] = {
     Phase.CAUTION: ("leave", "", "", GO_ON),
     Phase.WANTED: _CLIMBING,
     Phase.SOUNDING: _CLIMBING,
-    Phase.GUESS: ("end", "flat", "sharp", "equal"),
+    Phase.GUESS: ("end", "flat", "sharp" + PEDAL_HELD, "equal"),
     Phase.RESULT: _CLIMBING,
     Phase.SUNG: _WALKING,
     Phase.OFFER: ("end", "easier", "go on" + PEDAL_HELD, "rest" + PEDAL),
@@ -69,6 +69,7 @@ SUNG = "sung"
 STARTS: Mapping[Start, str] = {Start.TONGUED: "with the tongue", Start.AIR: "with air alone"}
 EAR = "your ear:"
 GUESS = ("sharp or flat, or", "equal?")
+COLD = "one try, cold"
 IN_TUNE = "in tune"
 APART = "apart by"
 REST = ("rest", "horn down,", "breathe")
@@ -99,6 +100,11 @@ RUNGS, TRIES, KEPT, OF = "rungs", "tries", "kept", "of"
 
 LISTENING = "listening"
 OVER = "practice over"
+
+
+def fitting(text: str, most: int) -> str:
+    """A line of at most `most` characters; where some are missing it ends in an ellipsis."""
+    return text if len(text) <= most else text[: most - 1] + "…"
 
 
 def signed(cents: float | None) -> str:
@@ -144,6 +150,12 @@ def slur(partials: Sequence[int]) -> str:
     return "slur " + "-".join(str(partial) for partial in partials)
 
 
+def went(partials: Sequence[int]) -> str:
+    """Second line of a result: the way that a slur took instead, or the only partial that stood."""
+    way = "-".join(str(partial) for partial in partials)
+    return f"it went {way}" if len(partials) > 1 else f"only {way} stood"
+
+
 def steps(partials: Sequence[int]) -> str:
     """The partials of a slur in great numerals: ``2–3``."""
     return "–".join(str(partial) for partial in partials)
@@ -159,9 +171,9 @@ def held_of(held: float, wanted: float) -> str:
     return f"{HELD} {seconds(held, 1)} {OF} {wanted:.0f} s"
 
 
-def swelled(swell_db: float | None) -> str:
-    """How much a note grew and fell again."""
-    return "no swell heard" if swell_db is None else f"swell {signed(swell_db)} dB"
+def swelled(held: float, swell_db: float | None) -> str:
+    """How long a note was held, and how much it grew and fell again meanwhile."""
+    return "no swell heard" if swell_db is None else f"{HELD} {seconds(held, 1)}, {signed(swell_db)} dB"
 
 
 def below(beside: Beside) -> str:
@@ -169,6 +181,16 @@ def below(beside: Beside) -> str:
     if beside.interval is Interval.UNISON:
         return f"for {PARTIAL} {beside.partial}"
     return f"{beside.interval.value} below {beside.partial}"
+
+
+def of_usual(partial: int, name: str) -> str:
+    """A usual fingering sounded, but on another partial than its lowest."""
+    return f"{PARTIAL} {partial} {OF} {name}"
+
+
+def was(partial: int) -> str:
+    """Which partial the player is asked about."""
+    return f"was {PARTIAL} {partial}"
 
 
 def left(left_seconds: float) -> str:

@@ -82,6 +82,13 @@ def test_a_flat_sound_stands_below_the_rung_and_a_sharp_one_above() -> None:
     assert (flat.y, sharp.y) == (rung + 3, rung - 3)
 
 
+def test_beside_a_single_rung_another_partial_stands_where_it_is_and_not_on_that_rung() -> None:
+    alone = ladder.Scale(ladder.height(TUBE, 3), ladder.height(TUBE, 3))
+    below, on, above = (alone.y(ladder.height(TUBE, n)) for n in (2, 3, 4))
+    assert above < on < below
+    assert (below - on) / (on - above) == pytest.approx(702.0 / 498.0, rel=0.15)  # a fifth and a fourth
+
+
 def test_a_split_sound_stands_on_each_of_its_partials() -> None:
     marks = ladder.marks(Heard(3, 1.0, 415.0, (2, 3)), 3, SIX, TUBE)
     assert [mark.y for mark in marks] == [SIX.y(ladder.height(TUBE, n)) for n in (2, 3)]

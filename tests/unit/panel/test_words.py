@@ -54,6 +54,28 @@ def test_partials_at_once_are_joined_and_more_than_three_are_not_cut_in_silence(
     assert words.together((2, 3, 4, 5)) == "2+3+4…"
 
 
+@given(st.text(max_size=40), st.integers(2, 20))
+def test_a_line_is_whole_or_ends_in_an_ellipsis(text: str, most: int) -> None:
+    line = words.fitting(text, most)
+    assert len(line) <= most
+    assert line == text or (line.endswith("…") and text.startswith(line[:-1]))
+
+
+def test_a_slur_that_went_another_way_says_which_way_and_never_that_it_was_not_what_it_was() -> None:
+    assert words.went((2, 4)) == "it went 2-4"
+    assert words.went((3,)) == "only 3 stood"
+
+
+@pytest.mark.parametrize(
+    ("held", "swell_db", "text"),
+    [(7.62, 7.2, "held 7.6, +7 dB"), (12.3, -3.0, "held 12.3, −3 dB"), (0.6, None, "no swell heard")],
+)
+def test_a_swell_tells_how_long_it_was_held_and_how_much_it_grew(
+    held: float, swell_db: float | None, text: str
+) -> None:
+    assert words.swelled(held, swell_db) == text
+
+
 @pytest.mark.parametrize("phase", Phase)
 def test_every_phase_names_every_button_in_at_most_six_signs(phase: Phase) -> None:
     labels = words.ROWS[phase]
