@@ -6,7 +6,12 @@ from airladder.hearing.events import Attack, Kind, Reading, Sung, Tone
 from airladder.music.fingerings import fingering_named
 from airladder.music.horns import HORNS
 from airladder.music.series import Series
+from airladder.practice.ask import Ask
 from airladder.practice.effects import Effect
+from airladder.practice.exercise import Exercise
+from airladder.practice.exercise import Kind as Exercises
+from airladder.practice.presses import Button, Press
+from airladder.practice.routine import Routine
 from airladder.practice.session import Event, Tick, begin, step
 from airladder.practice.state import State
 from climbing import climb
@@ -14,6 +19,19 @@ from climbing import climb
 ALTO = HORNS["alto"]
 SERIES = Series(ALTO, fingering_named(ALTO, "Bb3"))
 ROUTINE = climb(SERIES)
+
+BACK, DOWN, UP, OK, FOOT = (Press(button, False, 0.0) for button in Button)
+LEAVE, FOOT_HELD = Press(Button.BACK, True, 0.0), Press(Button.FOOT, True, 0.0)
+
+
+def at(*exercises: Exercise) -> State:
+    """The beginning of a routine of these."""
+    return begin(Routine("story", exercises))
+
+
+def one(*asks: Ask) -> State:
+    """The beginning of a routine of these, in one exercise."""
+    return at(Exercise(Exercises.RISING, SERIES, asks))
 
 
 def reading(t: float, partial: int | None) -> Reading:

@@ -9,5 +9,6 @@ from __future__ import annotations
 FIRST_RUN = (
     "The horn is loud: keep it short, rest your ears, use plugs. This box measures no loudness.",
     "No force, ever. Pain, numbness or dizziness: stop, breathe normally, ask a teacher or a clinician.",
+    "This box is no medical device and no sound-level meter: trust your body and your ears.",
 )
 """In the order in which they are shown."""

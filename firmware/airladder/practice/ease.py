@@ -51,15 +51,19 @@ class Limits:
 
     def __post_init__(self) -> None:
         faults = [
-            f"{name} is {value!r}; wanted {low:g} to {high:g}."
+            f"{name} is {getattr(self, name)!r}; wanted {low:g} to {high:g}."
             for name, (low, high) in _BOUNDS.items()
-            if (value := getattr(self, name)) is not None
-            and (isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high)
+            if not (name == "relaxed_dbfs" and self.relaxed_dbfs is None)
+            and not _is_within(getattr(self, name), low, high)
         ]
         if not isinstance(self.in_a_row, int):
             faults.append(f"in_a_row is {self.in_a_row!r}; wanted a whole number.")
         if faults:
             raise BadInput(" ".join(faults))
+
+
+def _is_within(value: object, low: float, high: float) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and low <= value <= high
 
 
 _BOUNDS = {

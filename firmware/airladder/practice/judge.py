@@ -47,6 +47,8 @@ def judged(ask: Ask, tones: Sequence[Tone]) -> Outcome:
         return _slurred(ask.partials, whole, len(tones))
     if whole.partial is None:
         return Outcome.NOTHING
+    if ask.task is Task.SLUR:  # a bump on its way reached nothing, not even its last partial
+        return Outcome.OTHER
     if whole.partial != ask.wanted:
         return Outcome.OTHER
     return Outcome.CRACKED if others((whole.partial,), whole) else Outcome.SPOKE

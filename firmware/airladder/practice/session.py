@@ -48,7 +48,7 @@ SHORTEST_TRY_SECONDS = 0.25
 """What sounds for less than this on no partial is a knock or a word, not a try."""
 
 _LEVEL_SECONDS = 0.1
-_DEAF = (Phase.CAUTION, Phase.OVER)
+_DEAF = (Phase.CAUTION, Phase.GUESS, Phase.OFFER, Phase.OVER)  # where what sounds settled nothing
 _UNASKED = (Phase.REST, Phase.DONE)  # whatever sounds here passes, also into what comes next
 
 
@@ -117,7 +117,7 @@ def step(state: State, event: Event) -> Step:
         case Press():
             return pressed(replace(state, now=max(state.now, event.t)), event)
         case Gap():
-            return moves.interrupted(state), ()
+            return (state if state.passing else moves.interrupted(state)), ()  # what passes goes on passing after it
         case Kept():
             return replace(state, kept=state.kept + 1), ()
         case Trouble():
@@ -139,7 +139,7 @@ def _at(state: State) -> Step:
             return tries.tried(state, state.pieces)
         case Phase.WANTED if state.ask.task is Task.SING and waited >= SING_SECONDS:
             return moves.at(state, state.place + 1), ()
-        case Phase.WANTED if state.ask.is_judged and waited >= PATIENCE_SECONDS and _silence_is_news(state):
+        case Phase.WANTED if state.ask.is_judged and _silence_is_news(state, waited):
             return tries.tried(state, (), Outcome.NOTHING)
         case Phase.REST | Phase.FREE if state.left <= 0.0:
             return moves.passed(moves.leaving(state)), ()
@@ -152,12 +152,14 @@ def _is_stale(state: State) -> bool:
     return sounds and state.reading is not None and state.now - state.reading.t >= STALE_SECONDS
 
 
-def _silence_is_news(state: State) -> bool:
-    return not state.passing and state.last is not None and state.last.tone is not None
+def _silence_is_news(state: State, waited: float) -> bool:
+    """Whether nobody played where somebody had; the silence that was asked for does not count."""
+    heard_before = not state.passing and state.last is not None and state.last.tone is not None
+    return heard_before and waited >= state.ask.hush + PATIENCE_SECONDS
 
 
 def _sounding(state: State, reading: Reading) -> Step:
-    state, effects = (state, ()) if state.passing else _settled(state, reading)
+    state, effects = (state, ()) if state.passing else _settled(state, plays=reading.partial is not None)
     if state.phase in _DEAF:
         return state, effects
     if state.passing or state.phase in _UNASKED:  # its readings tell only that it still sounds
@@ -169,17 +171,17 @@ def _sounding(state: State, reading: Reading) -> Step:
     return _levelled(replace(state, reading=reading, held_since=held_since)), effects
 
 
-def _settled(state: State, reading: Reading) -> Step:
-    """A new note ends whatever was shown."""
+def _settled(state: State, *, plays: bool) -> Step:
+    """A new note ends whatever was shown; what waits for an answer has none from a knock, as of a hand on its way."""
     match state.phase:
-        case Phase.CAUTION if reading.partial is not None:  # whoever plays has read it; a knock has not
+        case Phase.CAUTION if plays:
             return moves.at(replace(state, cautions=()), state.place), ()
-        case Phase.GUESS:
+        case Phase.GUESS if plays:
             state, effects = tries.guessed(state, None)
             return moves.onward(state, offering=False), effects
         case Phase.RESULT | Phase.SUNG:
             return moves.onward(state, offering=False), ()
-        case Phase.OFFER:
+        case Phase.OFFER if plays:
             return moves.declined(state), ()
     return state, ()
 
@@ -194,17 +196,25 @@ def _levelled(state: State) -> State:
 def _ended(state: State, tone: Tone) -> Step:
     if state.passing or state.phase is Phase.FREE:
         return moves.quiet(state), ()
+    if state.phase in (Phase.GUESS, Phase.OFFER) and not _is_knock(tone):  # played, though on no partial
+        state, effects = _settled(state, plays=True)
+        state, more = _ended(state, tone)
+        return state, (*effects, *more)
     if state.phase not in (Phase.WANTED, Phase.SOUNDING):
         return state, ()
     if state.ask.task is Task.SING and tone.partial is not None:  # the horn: whoever plays has imagined the pitch
         return moves.passed(state), ()
-    if not state.ask.is_judged or (tone.partial is None and tone.end - tone.start < SHORTEST_TRY_SECONDS):
+    if not state.ask.is_judged or _is_knock(tone):
         return (state if state.pieces else moves.waiting(state)), ()
     pieces = (*state.pieces, tone)
     if tries.may_go_on(state.ask, pieces):
         state = replace(state, phase=Phase.SOUNDING, since=state.now, pieces=pieces)
         return replace(state, reading=None, held_since=None), ()
     return tries.tried(state, pieces)
+
+
+def _is_knock(tone: Tone) -> bool:
+    return tone.partial is None and tone.end - tone.start < SHORTEST_TRY_SECONDS
 
 
 def _sung(state: State, sung: Sung) -> State:

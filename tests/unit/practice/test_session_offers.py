@@ -6,16 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from airladder.faults import BadInput
-from airladder.practice.ask import Task
-from airladder.practice.attempt import Attempt
-from airladder.practice.ease import Limits, Made, Why, loud_seconds, offer, relaxed_dbfs
-from airladder.practice.judge import Outcome
+from airladder.practice.ease import Limits, Offer, Why
 from airladder.practice.moves import REST_SECONDS
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import Event, Tick, begin
 from airladder.practice.state import Phase, State
-from stories import ROUTINE, note, outcomes, told, tone
+from stories import ROUTINE, SERIES, note, outcomes, reading, told
 
 LIMITS = Limits(in_a_row=2, minutes=30.0)
 
@@ -75,57 +71,39 @@ def test_after_a_long_session_the_end_is_offered_once() -> None:
     assert (on.phase, on.wanted) == (Phase.WANTED, 3)
 
 
-def attempts(count: int, outcome: Outcome = Outcome.SPOKE, **changed: float) -> list[Attempt]:
-    heard = replace(tone(0, 60, 3), **changed)  # type: ignore[arg-type]  # names are checked by the dataclass itself
-    return [Attempt(n, 60.0 * n, 3, outcome, heard) for n in range(1, count + 1)]
+def test_whoever_ends_there_has_kept_everything() -> None:
+    state, effects = told([Press(Button.BACK, False, 18.0)], failing())
+    assert (state.phase, effects, len(state.attempts)) == (Phase.DONE, [], 3)
 
 
-def test_pushed_tries_are_noticed_and_one_easy_one_between_is_enough() -> None:
-    pushed, limits = attempts(4, push_db=-1.0), Limits(in_a_row=3)
-    found = offer(pushed, 300.0, (), limits)
-    assert found is not None
-    assert (found.why, found.easier) == (Why.PUSHED, 1)
-    assert offer([*pushed[:3], *attempts(1, push_db=-20.0)], 300.0, (), limits) is None
-    assert offer(pushed, 300.0, (Made(Why.PUSHED, 2),), limits) is None
+def test_after_the_easier_one_the_same_has_all_its_tries_again_and_no_offer_comes_at_once() -> None:
+    state, _ = told([Press(Button.DOWN, False, 18.0), *note(19, 21, 2), Tick(24)], failing())
+    assert (state.phase, state.wanted, state.tries, state.instead) == (Phase.WANTED, 2, 0, None)
 
 
-def test_loud_is_loud_for_this_player_and_told_once() -> None:
-    """Five relaxed minutes at -30 dBFS, then minutes 12 dB above."""
-    relaxed, loud = attempts(5, level_dbfs=-30.0), attempts(6, level_dbfs=-18.0)
-    assert relaxed_dbfs(relaxed + loud, Limits()) == -30.0
-    assert loud_seconds(relaxed + loud, Limits()) == 360.0
-    found = offer(relaxed + loud, 900.0, (), Limits())
-    assert found is not None
-    assert found.why is Why.LOUD
-    assert offer(relaxed + loud, 900.0, (Made(Why.LOUD, 11),), Limits()) is None
-    assert offer(relaxed + loud[:4], 900.0, (), Limits()) is None
-    assert loud_seconds(relaxed + loud, Limits(relaxed_dbfs=-20.0)) == 0.0
-    assert loud_seconds(loud[:4], Limits()) == 0.0
+def test_a_note_in_an_offered_rest_passes_also_into_what_comes_next() -> None:
+    state, _ = told([Press(Button.OK, False, 18.0), reading(47.9, 2), Tick(48.0)], failing())
+    assert (state.phase, state.wanted, state.passing) == (Phase.WANTED, 2, True)
+    state, effects = told(note(47.8, 50, 2)[2:], state)
+    assert (state.phase, state.passing, effects) == (Phase.WANTED, False, [])
 
 
-def test_without_tries_nothing_is_offered() -> None:
-    assert offer((), 1e6, (), Limits()) is None
+def test_the_same_offer_never_stands_again_without_a_further_try() -> None:
+    """Declined, rested or passed by: ticks alone, however many, bring no second offer."""
+    for press in (Button.UP, Button.OK, Button.DOWN):
+        state, _ = told([Press(press, False, 18.0)], failing())
+        state, _ = told([Tick(18.0 + 0.5 * n) for n in range(400)], state)
+        assert state.offered == failing().offered
 
 
-@pytest.mark.parametrize(
-    ("wrong", "told_so"),
-    [
-        ({"minutes": 0.0}, "minutes is 0.0; wanted 3 to 120."),
-        ({"in_a_row": 2.5}, "in_a_row is 2.5; wanted a whole number."),
-        ({"over_db": "loud"}, "over_db is 'loud'; wanted 3 to 40."),
-    ],
-)
-def test_limits_out_of_bounds_are_refused(wrong: dict[str, object], told_so: str) -> None:
-    with pytest.raises(BadInput, match=told_so):
-        Limits(**wrong)  # type: ignore[arg-type]
+def test_nobody_who_plays_on_at_once_is_stopped_by_an_offer() -> None:
+    heard: list[Event] = [event for n in range(6) for event in note(1 + 3 * n, 3 + 3 * n, 5)]
+    state, _ = told(heard, begin(ROUTINE, LIMITS))
+    assert (state.offered, len(state.attempts)) == ((), 6)
 
 
-def test_an_easier_one_is_a_partial_that_went_well_today() -> None:
-    state = failing()
-    assert state.attempts[0].asked is not None
-    assert state.attempts[0].asked.task is Task.PLAY
-    failed = [replace(attempt, wanted=5) for attempt in state.attempts[1:]]
-    went_well = [replace(state.attempts[0], wanted=partial, tone=tone(1, 3, partial)) for partial in (1, 3, 2)]
-    found = offer([*went_well, *failed], 60.0, (), LIMITS)
-    assert found is not None
-    assert found.easier == 3
+@pytest.mark.parametrize("partial", [3, 1])
+def test_what_is_asked_for_easier_is_on_the_tube_of_the_ladder(partial: int) -> None:
+    made = replace(failing(), offer=Offer(Why.FAILING, "", easier=partial))
+    state, _ = told([Press(Button.DOWN, False, 18.0)], made)
+    assert (state.wanted, state.ask.series, state.ask.tries) == (partial, SERIES, 1)

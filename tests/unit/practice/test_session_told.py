@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from airladder.music.series import Against
-from airladder.practice.session import Kept, Trouble, listening
+from airladder.practice.session import Kept, Tick, Trouble, listening
 from airladder.practice.state import Phase
 from stories import SERIES, attack, note, reading, told, tone
 
@@ -56,3 +56,8 @@ def test_the_time_held_starts_anew_with_each_partial() -> None:
     assert state.held == pytest.approx(0.5)
     state, _ = told([reading(1.6, 3), reading(1.8, 3)], state)
     assert state.held == pytest.approx(0.2)
+
+
+def test_a_late_tick_turns_no_clock_back() -> None:
+    state, _ = told([Tick(5.0), Tick(4.0)])
+    assert state.now == 5.0
