@@ -21,13 +21,15 @@ MAY_IMPORT = {
     "music": (),
     "hearing": ("music",),
     "practice": ("music", "hearing"),
-    "panel": ("music", "hearing", "practice"),
+    "pages": ("music", "hearing", "practice"),
+    "panel": ("music", "hearing", "practice", "pages"),
+    "target": ("music",),
     "virtualhorn": ("music", "hearing.block"),
     "journal": ("music", "hearing", "practice"),
-    "devices": ("music", "hearing.block", "practice.presses", "panel.debounce", "virtualhorn"),
+    "devices": ("music", "hearing.block", "practice.presses", "panel.debounce", "pages.light", "target", "virtualhorn"),
 }
 WIRING = "app"
-PURE = {"music", "hearing", "practice", "panel", "virtualhorn"}
+PURE = {"music", "hearing", "practice", "pages", "panel", "target", "virtualhorn"}
 # Threads, the clock, the computer: what a pure room's answers must not depend on.
 NOT_PURE = {
     *("sqlite3", "threading", "queue", "asyncio", "subprocess", "multiprocessing", "concurrent"),

@@ -1,0 +1,1 @@
+"""The wanted pitch made audible: samples from a frequency. Pure, with numpy."""
