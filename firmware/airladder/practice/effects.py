@@ -15,6 +15,19 @@ class Keep:
     attempt: Attempt
 
 
-Effect = Keep
+@dataclass(frozen=True)
+class Sound:
+    """Sound a pitch of `hz` for `seconds`, from now on, instead of what sounds."""
+
+    hz: float
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Hush:
+    """Let what sounds end softly."""
+
+
+Effect = Keep | Sound | Hush
 Step = tuple[State, tuple[Effect, ...]]
 """The next state, and what is to be done."""

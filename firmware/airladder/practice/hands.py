@@ -3,14 +3,15 @@
 Conventions
 -----------
 BACK ends what goes on, and leaves when nothing does; held, it leaves at once. UP goes on, DOWN goes back, OK does the
-one thing that is offered. The foot switch does as OK, and held as UP.
+one thing that is offered: it sounds the pitch that is wanted, where the box can, else it repeats. The foot switch
+does as OK, and held as UP. The further presses of a button that is held mean nothing here.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+import math
 
-from airladder.practice import moves, tries
+from airladder.practice import aloud, moves, tries
 from airladder.practice.ask import Task
 from airladder.practice.attempt import Guess
 from airladder.practice.effects import Step
@@ -22,7 +23,7 @@ _GUESSES = {Button.DOWN: Guess.FLAT, Button.OK: Guess.IN_TUNE, Button.UP: Guess.
 
 def pressed(state: State, press: Press) -> Step:
     """The next state after a press, and what is to be done."""
-    if state.phase is Phase.OVER:
+    if state.phase is Phase.OVER or press.again:
         return state, ()
     button = Button.UP if press.button is Button.FOOT and press.long else press.button
     if state.phase is Phase.GUESS:
@@ -31,17 +32,20 @@ def pressed(state: State, press: Press) -> Step:
     state = moves.leaving(state)
     if button is Button.BACK:
         return _ended(state, leave=press.long), ()
-    return _moved(state, Button.OK if button is Button.FOOT else button), ()
+    button = Button.OK if button is Button.FOOT else button
+    if button is Button.OK and aloud.can_sound(state):
+        return aloud.pressed(state)
+    return _moved(state, button), ()
 
 
 def _ended(state: State, *, leave: bool) -> State:
-    return moves.waiting(state, Phase.OVER if leave or state.phase in (Phase.CAUTION, Phase.DONE) else Phase.DONE)
+    """Plain listening, of which nothing is kept, has no summary."""
+    leave = leave or state.phase is Phase.DONE or (state.phase is Phase.FREE and math.isinf(state.ask.hold))
+    return moves.waiting(state, Phase.OVER if leave else Phase.DONE)
 
 
 def _moved(state: State, button: Button) -> State:
     match state.phase:
-        case Phase.CAUTION:
-            return _read(state)
         case Phase.DONE:
             return moves.anew(state) if button is Button.OK else state
         case Phase.OFFER:
@@ -50,11 +54,6 @@ def _moved(state: State, button: Button) -> State:
             return _walked(state, button)
         case Phase.GUESS | Phase.OVER:
             return state
-
-
-def _read(state: State) -> State:
-    state = replace(state, cautions=state.cautions[1:])
-    return moves.waiting(state, Phase.CAUTION) if state.cautions else moves.at(state, state.place)
 
 
 def _answered(state: State, button: Button) -> State:

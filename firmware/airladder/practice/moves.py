@@ -77,7 +77,7 @@ def onward(state: State, *, offering: bool = True) -> State:
     if state.phase is Phase.SUNG:
         return passed(state)
     last = state.last
-    if offering and (found := offer(state.attempts, state.now, state.offered, state.limits)):
+    if offering and (found := offer(state.attempts, state.now - state.begun, state.offered, state.limits)):
         made = Made(found.why, len(state.attempts))
         return replace(waiting(state, Phase.OFFER), offer=found, offered=(*state.offered, made))
     if last is not None and (_is_reached(state) or state.tries >= state.ask.tries):

@@ -30,8 +30,16 @@ ROW = (Button.BACK, Button.DOWN, Button.UP, Button.OK)
 
 @dataclass(frozen=True)
 class Press:
-    """One finished press. `t` is in seconds on the clock of the sound."""
+    """One finished press.
+
+    Attributes
+    ----------
+    button, long : which, and whether it was held
+    t : s on the clock of the sound
+    again : one of the further presses that a held button makes
+    """
 
     button: Button
     long: bool
     t: float
+    again: bool = False

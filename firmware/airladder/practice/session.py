@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from airladder.hearing.events import Attack, Reading, Sung, Tone
 from airladder.music.series import Against, Series
-from airladder.practice import moves, tries
+from airladder.practice import aloud, moves, tries
 from airladder.practice.ask import Ask, Task
 from airladder.practice.ease import Limits
 from airladder.practice.effects import Step
@@ -24,7 +24,7 @@ from airladder.practice.judge import Outcome
 from airladder.practice.overload import told_after
 from airladder.practice.presses import Press
 from airladder.practice.routine import Routine
-from airladder.practice.state import Phase, State
+from airladder.practice.state import Aloud, Phase, State
 
 RESULT_SECONDS = 2.5
 """How long a result stands by itself."""
@@ -48,7 +48,7 @@ SHORTEST_TRY_SECONDS = 0.25
 """What sounds for less than this on no partial is a knock or a word, not a try."""
 
 _LEVEL_SECONDS = 0.1
-_DEAF = (Phase.CAUTION, Phase.GUESS, Phase.OFFER, Phase.OVER)  # where what sounds settled nothing
+_DEAF = (Phase.GUESS, Phase.OFFER, Phase.OVER)  # where what sounds settled nothing
 _UNASKED = (Phase.REST, Phase.DONE)  # whatever sounds here passes, also into what comes next
 
 
@@ -82,27 +82,40 @@ class Trouble:
 
 
 @dataclass(frozen=True)
+class Leak:
+    """The microphone hears what the box itself sounds."""
+
+
+@dataclass(frozen=True)
+class PlayedOver:
+    """Somebody plays while the box sounds."""
+
+
+@dataclass(frozen=True)
 class Close:
     """The sound has ended: what still waits for a word of the player is settled without it."""
 
 
-Event = Reading | Attack | Tone | Sung | Press | Tick | Gap | Kept | Trouble | Close
+Event = Reading | Attack | Tone | Sung | Press | Tick | Gap | Kept | Trouble | Leak | PlayedOver | Close
 
 
-def begin(routine: Routine, limits: Limits | None = None, cautions: tuple[str, ...] = ()) -> State:
-    """The state before anything was heard."""
-    state = State(routine, limits=limits or Limits(), cautions=cautions)
-    return replace(state, phase=Phase.CAUTION) if cautions else moves.at(state, 0)
+def begin(routine: Routine, limits: Limits | None = None, *, t: float = 0.0, sounds: Aloud = Aloud.SILENT) -> State:
+    """The state before anything was heard, at `t` seconds on the clock of the sound."""
+    return moves.at(State(routine, now=t, since=t, begun=t, limits=limits or Limits(), aloud=sounds), 0)
 
 
-def listening(series: Series, against: Against) -> State:
-    """The state of plain listening on one tube: nothing is judged, and it has no end."""
+def listening(series: Series, against: Against, *, t: float = 0.0) -> State:
+    """The state of plain listening on one tube, from `t` seconds on: nothing is judged, and it has no end."""
     free = Exercise(Kind.FREE, series, (Ask(Task.FREE, series, hold=float("inf")),), against)
-    return State(Routine("listening", (free,)), phase=Phase.FREE)
+    return State(Routine("listening", (free,)), phase=Phase.FREE, now=t, since=t, begun=t)
 
 
 def step(state: State, event: Event) -> Step:
     """The next state, and what is to be done."""
+    return aloud.followed(state, *_stepped(state, event))
+
+
+def _stepped(state: State, event: Event) -> Step:
     match event:
         case Tick():
             return _at(replace(state, now=max(state.now, event.t)))
@@ -122,6 +135,10 @@ def step(state: State, event: Event) -> Step:
             return replace(state, kept=state.kept + 1), ()
         case Trouble():
             return _troubled(state, event), ()
+        case Leak():
+            return aloud.leaked(state), ()
+        case PlayedOver():
+            return aloud.hushed(state)
         case Close():
             return _closed(state)
 
@@ -174,8 +191,6 @@ def _sounding(state: State, reading: Reading) -> Step:
 def _settled(state: State, *, plays: bool) -> Step:
     """A new note ends whatever was shown; what waits for an answer has none from a knock, as of a hand on its way."""
     match state.phase:
-        case Phase.CAUTION if plays:
-            return moves.at(replace(state, cautions=()), state.place), ()
         case Phase.GUESS if plays:
             state, effects = tries.guessed(state, None)
             return moves.onward(state, offering=False), effects

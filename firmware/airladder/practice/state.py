@@ -20,11 +20,20 @@ from airladder.practice.judge import Voice
 from airladder.practice.routine import Routine
 
 
+class Aloud(Enum):
+    """How the box sounds what is wanted; the value is its name in the settings."""
+
+    SILENT = "silent"
+    """Not at all: nobody wants it, or there is nothing to sound it with."""
+    TONE = "tone"
+    """For a moment."""
+    DRONE = "drone"
+    """On and on, under the player where earphones allow it."""
+
+
 class Phase(Enum):
     """Where the player stands; each has a screen of its own."""
 
-    CAUTION = "caution"
-    """A caution stands on the screen; a press or a note says that it was read."""
     WANTED = "wanted"
     """Something is asked for and nothing sounds: hear it, sing it, then play it."""
     SOUNDING = "sounding"
@@ -65,7 +74,8 @@ class State:
     routine : what is practised
     phase : where the player stands
     now : the newest time heard of, s
-    since : when the phase began, s
+    since : when the phase began, s; lies ahead while a tone sounds, which is not the player's time
+    begun : when the session began, s
     place : index into `routine.placed`
     instead : something easier that comes first, by the player's own choice
     tries : tries so far at what is asked
@@ -79,7 +89,8 @@ class State:
     begun_at : how many of them were made before the exercise now began
     kept : how many of them are safely on the disk
     passing : True while a note still sounds that belongs to something already left
-    cautions : those still to be read
+    aloud : how the box sounds what is wanted
+    sounds_until : when that ends at the latest, s; None while nothing of the box sounds
     offer : what is offered in phase OFFER
     offered : all offers so far
     limits : where offers are made
@@ -90,6 +101,7 @@ class State:
     phase: Phase = Phase.WANTED
     now: float = 0.0
     since: float = 0.0
+    begun: float = 0.0
     place: int = 0
     instead: Ask | None = None
     tries: int = 0
@@ -103,7 +115,8 @@ class State:
     begun_at: int = 0
     kept: int = 0
     passing: bool = False
-    cautions: tuple[str, ...] = ()
+    aloud: Aloud = Aloud.SILENT
+    sounds_until: float | None = None
     offer: Offer | None = None
     offered: tuple[Made, ...] = ()
     limits: Limits = field(default_factory=Limits)
@@ -133,7 +146,7 @@ class State:
     @property
     def wanted(self) -> int | None:
         """The partial asked for; None when nothing is."""
-        if self.phase in (Phase.CAUTION, Phase.REST, Phase.DONE, Phase.FREE, Phase.OVER):
+        if self.phase in (Phase.REST, Phase.DONE, Phase.FREE, Phase.OVER):
             return None
         return self.ask.wanted
 

@@ -1,0 +1,42 @@
+"""What the box wants done, besides what a session wants."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airladder.pages.box import Box
+from airladder.pages.choices import Choices
+from airladder.practice import effects
+from airladder.practice.routine import Routine
+
+
+@dataclass(frozen=True)
+class Open:
+    """A practice of `routine` begins, the one with this number: open the log for its tries."""
+
+    practice: int
+    routine: Routine
+
+
+@dataclass(frozen=True)
+class Shut:
+    """The practice is over: no more tries of it come."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """Look into the log, and make today's plan, for these choices."""
+
+    choices: Choices
+
+
+@dataclass(frozen=True)
+class Save:
+    """Keep what was chosen in the settings."""
+
+    choices: Choices
+
+
+Effect = effects.Effect | Open | Shut | Look | Save
+Step = tuple[Box, tuple[Effect, ...]]
+"""The next box, and what is to be done."""

@@ -1,0 +1,58 @@
+"""What the box hears of, besides what a session does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airladder.pages.glance import Glance
+from airladder.pages.meter import Level
+from airladder.practice import session
+
+
+@dataclass(frozen=True)
+class Idle:
+    """It is `t` seconds, and no sound came that could say so."""
+
+    t: float
+
+
+@dataclass(frozen=True)
+class Looked:
+    """The log was looked into, for what was asked last."""
+
+    glance: Glance
+
+
+@dataclass(frozen=True)
+class Computer:
+    """A computer is there at the USB socket, or has gone."""
+
+    there: bool
+
+
+@dataclass(frozen=True)
+class Battery:
+    """The battery is low, or well again."""
+
+    low: bool
+
+
+@dataclass(frozen=True)
+class NoOutput:
+    """Nothing is there to sound a pitch with."""
+
+
+@dataclass(frozen=True)
+class Leave:
+    """The program is told to end."""
+
+
+@dataclass(frozen=True)
+class KeptIn:
+    """A try of the practice with this number is safely on the disk."""
+
+    practice: int
+    kept: session.Kept
+
+
+Event = session.Event | Level | Idle | Looked | Computer | Battery | NoOutput | Leave | KeptIn

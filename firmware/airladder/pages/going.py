@@ -1,0 +1,102 @@
+"""Where the player goes from a page to another, whatever made it so."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from airladder.pages.box import Box
+from airladder.pages.calm import Calm
+from airladder.pages.choices import FIRST_ITEMS, ITEMS, Item
+from airladder.pages.effects import Effect, Look, Open, Save, Shut, Step
+from airladder.pages.page import Page
+from airladder.practice.ease import Limits
+from airladder.practice.routine import Routine
+from airladder.practice.session import begin, listening
+from airladder.practice.state import State
+
+
+def to(box: Box, page: Page) -> Box:
+    """On another page, as it looks when it is entered."""
+    chosen = box.chosen or box.choices
+    return replace(box, page=page, item=Item.HORN, chosen=chosen, read=0, row=0, back=0, session=None)
+
+
+def home(box: Box) -> Step:
+    """To today's plan; what was chosen anew is kept first."""
+    box, effects = saved(box)
+    return to(box, Page.TODAY), effects
+
+
+def saved(box: Box) -> Step:
+    """Keep what was chosen anew; another tube has another plan."""
+    before, now = box.chosen, box.choices
+    box = replace(box, chosen=None)
+    if before is None or before == now:
+        return box, ()
+    if before.series == now.series and before.against == now.against:
+        return box, (Save(now),)
+    return replace(box, glance=None), (Save(now), Look(now))
+
+
+def awake(box: Box) -> Step:
+    """Sound has come, or is no longer waited for."""
+    if box.direct is not None:
+        return practice(box, box.direct, box.limits)
+    if box.first:
+        return to(box, box.first[0]), ()
+    return home(box)
+
+
+def onward(box: Box) -> Step:
+    """The next page of the first run; after the last one, today's plan."""
+    kept: tuple[Effect, ...] = (Save(box.choices),) if box.page is Page.SETUP else ()  # chosen, even if unchanged
+    box, effects = saved(box)
+    effects = (*kept, *(effect for effect in effects if effect not in kept))
+    box = replace(box, first=box.first[1:])
+    if box.first:
+        return to(box, box.first[0]), effects
+    box, more = home(box)
+    return box, (*effects, *more)
+
+
+def items(box: Box) -> tuple[Item, ...]:
+    """The choices that are gone through: in the first run only those that are needed."""
+    return FIRST_ITEMS if box.is_first_run else ITEMS
+
+
+def practice(box: Box, routine: Routine, limits: Limits) -> Step:
+    """Begin to practise."""
+    box, effects = saved(box)
+    number = box.practices + 1
+    state = begin(routine, limits, t=box.now, sounds=box.aloud)
+    return replace(_with(box, state), practices=number), (*effects, Open(number, routine))
+
+
+def free(box: Box) -> Step:
+    """Only listen: nothing is judged, nothing is kept."""
+    box, effects = saved(box)
+    choices = box.choices
+    return _with(box, listening(choices.series, choices.against, t=box.now)), effects
+
+
+def _with(box: Box, state: State) -> Box:
+    state = replace(state, troubles=tuple(box.troubles.items()))
+    return replace(to(box, Page.PRACTICE), session=state, calm=Calm())
+
+
+def ended(box: Box) -> Step:
+    """The practice is over: back to today's plan, made anew; a box with no other page says good night."""
+    if box.direct is not None:
+        return replace(box, page=Page.NIGHT), (Shut(),)
+    kept = box.session is not None and box.session.attempts
+    looks: tuple[Effect, ...] = (Look(box.choices),) if kept else ()
+    box, effects = home(box)
+    if box.computer:
+        box = replace(to(box, Page.COMPUTER), before=Page.TODAY)
+    return box, (*effects, Shut(), *looks)
+
+
+def night(box: Box) -> Step:
+    """All that is chosen is kept; good night."""
+    box, effects = saved(box)
+    return replace(box, page=Page.NIGHT), (*effects, Shut())

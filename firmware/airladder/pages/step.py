@@ -1,0 +1,130 @@
+"""The box: one pure function from a box and an event to the next box and what is to be done.
+
+The same events always give the same pictures and the same log, so that everything can be replayed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from airladder.hearing.events import Reading
+from airladder.pages import going, hands
+from airladder.pages.box import Box
+from airladder.pages.calm import Calm
+from airladder.pages.effects import Effect, Step
+from airladder.pages.events import Battery, Computer, Event, Idle, KeptIn, Leave, Looked, NoOutput
+from airladder.pages.light import Light
+from airladder.pages.meter import Level
+from airladder.pages.page import Page
+from airladder.practice import session
+from airladder.practice.presses import Button, Press
+from airladder.practice.state import Aloud, Phase, State
+
+LOW_BATTERY = "The battery is low: plug in the charger soon. All that was played is kept."
+
+
+def step(box: Box, event: Event) -> Step:
+    """The next box, and what is to be done."""
+    match event:
+        case Idle():
+            return replace(box, now=max(box.now, event.t)), ()
+        case Level():
+            woken = box.now if box.meter.wakes(event) and box.page is not Page.PRACTICE else box.stirred
+            return replace(box, meter=box.meter.fed(event), stirred=woken), ()
+        case Press():
+            return _pressed(box, event)
+        case Looked():
+            return replace(box, glance=event.glance, row=0), ()
+        case Computer():
+            return _at_computer(replace(_stirred(box), computer=event.there)), ()
+        case Battery():
+            return _powered(_stirred(box), low=event.low)
+        case NoOutput():
+            return _muted(box), ()
+        case Leave():
+            return _left(box)
+        case KeptIn():
+            return _practised(box, event.kept) if event.practice == box.practices else (box, ())
+        case session.Trouble():
+            return _practised(_troubled(box, event), event)
+        case session.Tick():
+            box = replace(box, now=max(box.now, event.t))
+            return going.awake(box) if box.page is Page.WAITING else _practised(box, event)
+        case Reading():
+            box = _stirred(box) if event.partial is not None else box
+            return _practised(replace(box, calm=box.calm.fed(event)), event)
+        case _:
+            return _practised(box, event)
+
+
+def _stirred(box: Box) -> Box:
+    return replace(box, stirred=box.now)
+
+
+def _pressed(box: Box, press: Press) -> Step:
+    """On a dark screen a press only wakes it."""
+    dark = box.light is Light.DARK
+    box = _stirred(box)
+    if dark:
+        return box, ()
+    return _practised(box, press) if box.page is Page.PRACTICE else hands.pressed(box, press)
+
+
+def _practised(box: Box, event: session.Event) -> Step:
+    """What it means for the practice, if one goes on."""
+    if box.session is None:
+        return box, ()
+    before = box.session
+    state, effects = session.step(before, event)
+    box = replace(box, session=state, calm=box.calm if state.reading is not None else Calm())
+    if state.phase is not Phase.OVER:
+        return box, effects
+    box, more = going.ended(box)
+    return box, (*effects, *more)
+
+
+def _left(box: Box) -> Step:
+    """What waits for a word of the player is settled without it, and kept."""
+    kept: tuple[Effect, ...] = ()
+    if box.session is not None:
+        state, kept = session.step(box.session, Press(Button.BACK, True, box.session.now))
+        box = replace(box, session=state)
+    box, effects = going.night(box)
+    return box, (*kept, *effects)
+
+
+def _troubled(box: Box, trouble: session.Trouble) -> Box:
+    others = {about: sentence for about, sentence in box.troubles.items() if about != trouble.about}
+    mine = {trouble.about: trouble.sentence} if trouble.sentence else {}
+    return replace(box, troubles={**others, **mine})
+
+
+def _at_computer(box: Box) -> Box:
+    """Nobody is interrupted in a practice: the page comes after it."""
+    if box.computer and box.page is not Page.PRACTICE:
+        return replace(going.to(box, Page.COMPUTER), before=_resting(box))
+    if not box.computer and box.page is Page.COMPUTER:
+        return going.to(box, box.before)
+    return box
+
+
+def _powered(box: Box, *, low: bool) -> Step:
+    """In a practice a sentence, elsewhere a page."""
+    if box.page is Page.BATTERY and not low:
+        return going.to(box, box.before), ()
+    if low and box.session is None:
+        return replace(going.to(box, Page.BATTERY), before=_resting(box)), ()
+    if box.session is None:
+        return box, ()
+    return _practised(box, session.Trouble("battery", LOW_BATTERY if low else ""))
+
+
+def _resting(box: Box) -> Page:
+    """Where a notice leads back to: never to another notice."""
+    return box.before if box.page in (Page.COMPUTER, Page.BATTERY) else box.page
+
+
+def _muted(box: Box) -> Box:
+    state = box.session
+    silent: State | None = None if state is None else replace(state, aloud=Aloud.SILENT, sounds_until=None)
+    return replace(box, output=False, session=silent)
