@@ -23,10 +23,18 @@ MAY_IMPORT = {
     "practice": ("music", "hearing"),
     "pages": ("music", "hearing", "practice"),
     "panel": ("music", "hearing", "practice", "pages"),
-    "target": ("music",),
+    "target": ("music", "hearing.block"),
     "virtualhorn": ("music", "hearing.block"),
     "journal": ("music", "hearing", "practice"),
-    "devices": ("music", "hearing.block", "practice.presses", "panel.debounce", "pages.light", "target", "virtualhorn"),
+    "devices": (
+        "music",
+        "hearing.block",
+        "practice.presses",
+        "panel.debounce",
+        "pages.light",
+        "target",
+        "virtualhorn",
+    ),
 }
 WIRING = "app"
 PURE = {"music", "hearing", "practice", "pages", "panel", "target", "virtualhorn"}

@@ -7,7 +7,8 @@ from airladder.music.fingerings import fingering_named
 from airladder.music.horns import HORNS
 from airladder.music.series import Series
 from airladder.practice.ask import Ask
-from airladder.practice.effects import Effect
+from airladder.practice.attempt import Attempt
+from airladder.practice.effects import Effect, Keep
 from airladder.practice.exercise import Exercise
 from airladder.practice.exercise import Kind as Exercises
 from airladder.practice.presses import Button, Press
@@ -81,6 +82,11 @@ def told(events: list[Event], state: State | None = None) -> tuple[State, list[E
         state, new = step(state, event)
         effects.extend(new)
     return state, effects
+
+
+def keeps(effects: list[Effect]) -> list[Attempt]:
+    """The tries that are to be kept."""
+    return [effect.attempt for effect in effects if isinstance(effect, Keep)]
 
 
 def outcomes(state: State) -> list[tuple[int, str]]:

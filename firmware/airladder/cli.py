@@ -6,18 +6,19 @@ import argparse
 import logging
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from airladder import __version__
 from airladder.app.board import practise_on_board
-from airladder.app.desk import practise_at_desk
+from airladder.app.in_terminal import practise_in_terminal
 from airladder.app.listening import ear_of, free_ear_of, listen_as_json, listen_freely, listen_on_panel
-from airladder.app.planning import chosen, known_of, setting_of, todays
-from airladder.app.practising import Order
+from airladder.app.order import Order
+from airladder.app.planning import chosen, first_pages, known_of, setting_of, todays
 from airladder.app.sources import ALSA, DEMO
 from airladder.app.told_plan import minutes_of, told_plan, told_routine, told_routines
-from airladder.config import SCREENS, Settings, checked, load, screen_named, settings_path, shown
+from airladder.arguments import ANY, Command, parser
+from airladder.config import Settings, checked, load, screen_named, settings_path, shown
 from airladder.devices.clock import Clock
 from airladder.devices.pressfile import read_presses
 from airladder.faults import BadInput, Fault
@@ -29,7 +30,6 @@ from airladder.music.series import Against
 from airladder.panel.gallery import write as write_gallery
 from airladder.practice.routines.reading import names, read
 
-_ANY = "any"
 _DEMO_ROUTINE = "taste"
 _NOTHING_HEARD = 1
 _INTERRUPTED = 130  # 128 + SIGINT, as shells have it
@@ -38,7 +38,7 @@ _INTERRUPTED = 130  # 128 + SIGINT, as shells have it
 def main(words: Sequence[str] | None = None) -> int:
     """Run the command that `words` (the program's own arguments when None) name; the exit code."""
     logging.basicConfig(format="airladder: %(message)s", level=logging.WARNING)
-    arguments = _parser().parse_args(words)
+    arguments = parser(_COMMANDS).parse_args(words)
     command: Callable[[argparse.Namespace], int] = arguments.command
     try:
         return command(arguments)
@@ -61,75 +61,6 @@ def _give_up_what_cannot_be_said() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="airladder", description="A trainer for saxophone overtones.")
-    parser.add_argument("--version", action="version", version=f"airladder {__version__}")
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
-
-    def command(name: str, run: Callable[[argparse.Namespace], int], says: str) -> argparse.ArgumentParser:
-        added = commands.add_parser(name, help=says, description=says)
-        added.add_argument("--settings", type=Path, metavar="FILE", help=f"the settings file ({settings_path()})")
-        added.set_defaults(command=run)
-        return added
-
-    practice = command("practice", _practice, "Practise what the coach has planned for today.")
-    _session(practice)
-    play = command("play", _practice, "Practise a routine: a file, or one by its name.")
-    play.add_argument("routine", help="a routine file (TOML), or the name of one: see airladder routines")
-    _session(play)
-    planned = command("plan", _plan, "Print today's routine and why.")
-    _tuning(planned, "the written fundamental, like Bb3")
-    _log(planned)
-    routines = command("routines", _routines, "List the routines, or check files of your own.")
-    routines.add_argument("check", nargs="?", choices=["check"], help="check the files that follow")
-    routines.add_argument("files", nargs="*", type=Path, metavar="FILE", help="routine files (TOML)")
-    _tuning(routines, "the written fundamental, like Bb3")
-
-    listen = command("listen", _listen, "Name whatever sounds; nothing is judged or kept.")
-    listen.add_argument("source", help="a WAV or FLAC file, or alsa:NAME")
-    _tuning(listen, f"the written fundamental, like Bb3; {_ANY}: name whatever it could be")
-    listen.add_argument("--json", action="store_true", help="one JSON object a line instead of the panel")
-
-    _log(command("sessions", _sessions, "List the sessions in the log."))
-    export = command("export", _export, "Write the log as CSV (RFC 4180), one row a tone.")
-    export.add_argument("file", nargs="?", type=Path, help="where to (standard output)")
-    _log(export)
-    report = command("report", _report, "Write the report: one page that any browser shows, without a network.")
-    report.add_argument("file", nargs="?", type=Path, help="where to (beside the log)")
-    _log(report)
-    command("config", _config, "Print the settings in force, and where they come from.")
-    screens = command("screens", _screens, "Draw every screen as an enlarged PNG.")
-    screens.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder for them")
-    return parser
-
-
-def _session(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("source", nargs="?", help="demo, alsa:NAME, or a WAV or FLAC file (the set microphone)")
-    _tuning(parser, "the written fundamental, like Bb3")
-    parser.add_argument("--screen", metavar="KIND", help=f"one of {', '.join(SCREENS)}")
-    parser.add_argument("--presses", type=Path, metavar="FILE", help="make the presses of this file (replays)")
-    parser.add_argument("--at-once", action="store_true", help="as fast as it can, not at the speed of life")
-    _log(parser)
-
-
-def _tuning(parser: argparse.ArgumentParser, fingering: str) -> None:
-    parser.add_argument("--horn", help="soprano, alto, tenor or baritone")
-    parser.add_argument("--fingering", metavar="NOTE", help=fingering)
-    parser.add_argument("--a4", type=_number, metavar="HZ", help="430 to 450")
-    parser.add_argument("--against", help="what the cents are from: tempered, pure or measured")
-
-
-def _log(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--log", type=Path, metavar="FILE", help="the log, instead of the one that is set")
-
-
-def _number(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"'{text}' is no number") from None
-
-
 def _settings(arguments: argparse.Namespace) -> Settings:
     """The settings file, with the words of the command line over it."""
     words = {key: getattr(arguments, key, None) for key in ("horn", "fingering", "a4", "against", "screen")}
@@ -142,10 +73,14 @@ def _log_of(arguments: argparse.Namespace) -> Path:
 
 
 def _names_no_fingering(arguments: argparse.Namespace) -> bool:
-    return (arguments.fingering or "").strip().casefold() == _ANY
+    return (arguments.fingering or "").strip().casefold() == ANY
 
 
-def _order(arguments: argparse.Namespace) -> Order:
+def _order(arguments: argparse.Namespace, *, pressable: bool = True) -> Order:
+    """With a live microphone and no routine named: today's plan, and all else; else straight into a practice.
+
+    Where nobody can press anything, there are no pages to be pressed through.
+    """
     if _names_no_fingering(arguments):
         raise BadInput("practice asks for the partials of one fingering: name it, like Bb3; 'any' is for listen.")
     settings, clock = _settings(arguments), Clock()
@@ -153,16 +88,26 @@ def _order(arguments: argparse.Namespace) -> Order:
     log = arguments.log or (settings.demo_log if source == DEMO else settings.log)
     presses = read_presses(arguments.presses) if arguments.presses else ()
     word = getattr(arguments, "routine", _DEMO_ROUTINE if source == DEMO else None)
+    order = Order(settings, None, source, log, presses, settings_file=arguments.settings, at_once=arguments.at_once)
+    if source.startswith(ALSA) and pressable:
+        order = replace(order, first=first_pages(arguments.settings, settings, log))
+        if word is None:
+            return order
     choice = chosen(word, settings, log, clock)
-    cautions = () if source == DEMO or arguments.at_once else choice.cautions
-    return Order(settings, choice.routine, source, log, presses, choice.limits, cautions, arguments.at_once)
+    return replace(order, routine=choice.routine, limits=choice.limits)
 
 
 def _practice(arguments: argparse.Namespace) -> int:
     screen = arguments.screen or _screen_that_is_set(arguments.settings)
     if screen == "terminal":
-        return practise_at_desk(_order(arguments), sys.stdin, sys.stdout, Clock())
+        return practise_in_terminal(_order(arguments, pressable=sys.stdin.isatty()), sys.stdin, sys.stdout, Clock())
     return practise_on_board(screen_named(screen), lambda: _order(arguments), Clock())
+
+
+def _desk(arguments: argparse.Namespace) -> int:
+    from airladder.app.desk import practise_at_desk  # a web server, which the board does not need
+
+    return practise_at_desk(_order(arguments), sys.stdout, Clock(), arguments.port)
 
 
 def _screen_that_is_set(path: Path | None) -> str:
@@ -189,7 +134,7 @@ def _listen(arguments: argparse.Namespace) -> int:
 def _settings_of_any(arguments: argparse.Namespace) -> Settings:
     if arguments.against not in (None, Against.TEMPERED.value):
         raise BadInput(
-            f"With --fingering {_ANY} the cents are from the nearest tempered note; leave --against out, "
+            f"With --fingering {ANY} the cents are from the nearest tempered note; leave --against out, "
             "or name the fingering."
         )
     arguments.fingering = None
@@ -262,3 +207,18 @@ def _screens(arguments: argparse.Namespace) -> int:
     for path in write_gallery(arguments.out):
         print(path)
     return 0
+
+
+_COMMANDS: Mapping[str, Command] = {
+    "practice": _practice,
+    "play": _practice,
+    "desk": _desk,
+    "plan": _plan,
+    "routines": _routines,
+    "listen": _listen,
+    "sessions": _sessions,
+    "export": _export,
+    "report": _report,
+    "config": _config,
+    "screens": _screens,
+}

@@ -21,9 +21,11 @@ from airladder.music.horns import HORNS, Horn, horn_named
 from airladder.music.names import parse
 from airladder.music.pitch import A4_HZ, checked_a4
 from airladder.music.series import Against, Series
+from airladder.pages.choices import Choices, Place
 from airladder.practice.coach.aims import Aims
 from airladder.practice.coach.rules import Rules
 from airladder.practice.ease import Limits
+from airladder.practice.state import Aloud
 
 SCREENS = ("terminal", "ssd1306", "sh1106")
 
@@ -51,6 +53,9 @@ class Settings:
     a4 : Hz, 430 to 450
     against : what the cents are measured from
     microphone : the ALSA name of the capture device
+    speaker : the ALSA name of the playback device
+    aloud : how the box sounds the wanted pitch: silent, tone or drone
+    place : where the microphone is: bell or stand
     screen : terminal, ssd1306 or sh1106
     log_folder : where the log and the report lie
     aims, rules, limits : what the coach aims at, by what it judges, and where something kinder is offered
@@ -61,6 +66,9 @@ class Settings:
     a4: float = A4_HZ
     against: Against = Against.TEMPERED
     microphone: str = "default"
+    speaker: str = "default"
+    aloud: Aloud = Aloud.TONE
+    place: Place = Place.BELL
     screen: str = "terminal"
     log_folder: Path = field(default_factory=_log_folder)
     aims: Aims = field(default_factory=Aims)
@@ -71,6 +79,15 @@ class Settings:
     def series(self) -> Series:
         """The series of the fingered tube."""
         return Series(self.horn, self.fingering, self.a4)
+
+    @property
+    def choices(self) -> Choices:
+        """What of it can be chosen on the box."""
+        return Choices(self.horn, self.fingering, self.a4, self.against, self.aloud, self.place)
+
+    def chosen(self, choices: Choices) -> Settings:
+        """The settings with what was chosen on the box."""
+        return replace(self, **{item.name: getattr(choices, item.name) for item in fields(choices)})
 
     @property
     def log(self) -> Path:
@@ -100,12 +117,22 @@ def _number(value: Any) -> float:
     return float(value)
 
 
-def against_named(text: str) -> Against:
-    """What the cents are measured from, by name; BadInput with the nearest name when there is none."""
-    names = [against.value for against in Against]
+Word = TypeVar("Word", Against, Aloud, Place)
+
+
+def word_of(kind: type[Word], text: str) -> Word:
+    """One of a few words; BadInput with the nearest one when it is none of them."""
+    names = [word.value for word in kind]
     if text not in names:
-        raise BadInput(f"'{text}' is nothing that cents are measured from{did_you_mean(text, names)}")
-    return Against(text)
+        raise BadInput(f"'{text}' is {_NO_WORD[kind]}{did_you_mean(text, names)}")
+    return kind(text)
+
+
+_NO_WORD: dict[type[Any], str] = {
+    Against: "nothing that cents are measured from",
+    Aloud: "no way to sound a pitch",
+    Place: "no place of a microphone",
+}
 
 
 def screen_named(text: str) -> str:
@@ -119,8 +146,11 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "horn": lambda value: horn_named(_text(value)),
     "fingering": _text,  # its horn must be known first: see `checked`
     "a4": lambda value: checked_a4(_number(value)),
-    "against": lambda value: against_named(_text(value)),
+    "against": lambda value: word_of(Against, _text(value)),
     "microphone": _text,
+    "speaker": _text,
+    "aloud": lambda value: word_of(Aloud, _text(value)),
+    "place": lambda value: word_of(Place, _text(value)),
     "screen": lambda value: screen_named(_text(value)),
     "log_folder": lambda value: Path(_text(value)).expanduser(),
     "aims": lambda value: tuned(Aims, value),
@@ -202,22 +232,23 @@ def shown(settings: Settings) -> str:
     """The settings in force, as the TOML that would give them."""
     values = {item.name: getattr(settings, item.name) for item in fields(settings)}
     tables = {name: value for name, value in values.items() if isinstance(value, Aims | Rules | Limits)}
-    lines = [f"{name} = {_toml(value)}" for name, value in values.items() if name not in tables]
+    lines = [f"{name} = {toml(value)}" for name, value in values.items() if name not in tables]
     for name, table in tables.items():
         numbers = {item.name: getattr(table, item.name) for item in fields(table)}
         lines += [
             "",
             f"[{name}]",
-            *(f"{key} = {_toml(value)}" for key, value in numbers.items() if value is not None),
+            *(f"{key} = {toml(value)}" for key, value in numbers.items() if value is not None),
         ]
     return "\n".join(lines) + "\n"
 
 
-def _toml(value: Any) -> str:
+def toml(value: Any) -> str:
+    """One value as it stands in a settings file."""
     match value:
         case Horn():
             return f'"{value.name}"'
-        case Against():
+        case Against() | Aloud() | Place():
             return f'"{value.value}"'
         case bool():
             return "true" if value else "false"

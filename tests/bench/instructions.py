@@ -2,8 +2,8 @@
 
 They do not depend on the machine, nor on what else it does, and say nothing of caches and memory. It wants the
 Debian packages qemu-user (not the static one), mmdebstrap and gcc; the arm64 side is Debian 13's own Python, numpy,
-OpenBLAS and aubio on the board's kind of processor, put in tests/.cache once. What starting takes falls out, and what
-is made at the first note and kept: the same sound is run once, and twice over, and subtracted.
+OpenBLAS, aubio and Pillow on the board's kind of processor, put in tests/.cache once. What starting takes falls out,
+and what is made at the first note and kept: the same sound is run once, and twice over, and subtracted.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ import re
 import shutil
 import subprocess
 import sys
+import zlib
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -23,7 +25,8 @@ from bench.store import CACHE
 from bench.variants import pink
 
 HERE = Path(__file__).parent
-ROOT = CACHE / "arm64"
+PACKAGES = "python3,python3-numpy,python3-aubio,libopenblas0-pthread,python3-pil,python3-cbor2"
+ROOT = CACHE / f"arm64-{zlib.crc32(PACKAGES.encode()):08x}"
 ALLOWED_MILLIONS = 90.0
 _FIRMWARE = HERE.parents[1] / "firmware"
 _HOPS = 450
@@ -91,8 +94,24 @@ def millions_a_second(name: str, clip: Clip) -> float:
 
 
 def _instructions(name: str, words: list[str]) -> int:
-    script = _GUEST.format(prepare=_WORK[name])
-    told = (f"LD_LIBRARY_PATH={_LIBRARIES}/openblas-pthread", f"PYTHONPATH={_FIRMWARE}", "OPENBLAS_NUM_THREADS=1")
+    return instructions_of(_GUEST.format(prepare=_WORK[name]), words)
+
+
+def instructions_of(script: str, words: Sequence[str], paths: Sequence[Path] = ()) -> int:
+    """The arm64 instructions of a whole run of a Python script.
+
+    Parameters
+    ----------
+    script : its text
+    words : its arguments
+    paths : where it finds packages besides ours, numpy, aubio and Pillow
+
+    Raises
+    ------
+    RuntimeError : when the script fails; its last words are in the text.
+    """
+    python_path = ":".join(str(path) for path in (_FIRMWARE, *paths))
+    told = (f"LD_LIBRARY_PATH={_LIBRARIES}/openblas-pthread", f"PYTHONPATH={python_path}", "OPENBLAS_NUM_THREADS=1")
     options = [
         "-cpu",
         "cortex-a53",
@@ -106,15 +125,22 @@ def _instructions(name: str, words: list[str]) -> int:
     done = subprocess.run(["qemu-aarch64", *options, *guest], capture_output=True, text=True, check=False)
     count = re.search(r"^instructions (\d+)$", done.stderr, re.MULTILINE)
     if done.returncode or count is None:
-        raise RuntimeError(f"The arm64 side of '{name}' failed with {done.returncode}: {done.stderr[-2000:]}")
+        raise RuntimeError(f"The arm64 side failed with {done.returncode}: {done.stderr[-2000:]}")
     return int(count[1])
 
 
 def _root() -> Path:
     if not (ROOT / "usr/bin/python3").exists():
-        packages = "--include=python3,python3-numpy,python3-aubio,libopenblas0-pthread"
         merged = "--hook-dir=/usr/share/mmdebstrap/hooks/merged-usr"
-        command = ["mmdebstrap", "--variant=extract", "--arch=arm64", packages, merged, "trixie", str(ROOT)]
+        command = [
+            "mmdebstrap",
+            "--variant=extract",
+            "--arch=arm64",
+            f"--include={PACKAGES}",
+            merged,
+            "trixie",
+            str(ROOT),
+        ]
         subprocess.run(command, check=True)
     return ROOT
 

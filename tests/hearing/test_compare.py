@@ -18,6 +18,7 @@ from airladder.music.horns import HORNS, Horn
 from airladder.music.pitch import cents
 from airladder.music.series import SEMITONES, Series
 from airladder.music.usual import Interval, usual
+from airladder.pages.box import practising
 from airladder.practice.attempt import Attempt
 from airladder.practice.exercise import Kind
 from airladder.practice.exercises.build import built
@@ -36,12 +37,13 @@ PAUSE = np.zeros(3 * RATE, np.float32)
 
 def practised(routine: Routine, samples: Samples) -> tuple[Attempt, ...]:
     """The tries that the program makes of a recording."""
-    program = Program(begin(routine))
+    program = Program(practising(begin(routine)))
     for index in range(len(samples) // HOP):
         inside = samples[index * HOP : (index + 1) * HOP]
         program.take(Block(inside, index, (index + 1) * HOP / RATE))
     program.finish()
-    return program.state.attempts
+    assert program.last is not None
+    return program.last.attempts
 
 
 def compared(horn: Horn, partial: int, interval: Interval, bend_cents: float) -> tuple[float | None, float]:

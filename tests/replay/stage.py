@@ -13,7 +13,8 @@ from PIL.Image import Image
 
 from additive.note import Note
 from additive.voice import sound
-from airladder.app.practising import Done, Order, Outside, practise
+from airladder.app.order import Done, Order, Outside
+from airladder.app.practising import practise
 from airladder.app.sources import opened_by
 from airladder.config import Settings
 from airladder.devices.clock import Clock
@@ -22,6 +23,8 @@ from airladder.devices.microphone import Microphone
 from airladder.hearing.block import RATE, Samples
 from airladder.journal.log import Reader
 from airladder.journal.records import Session
+from airladder.pages.box import Box
+from airladder.pages.light import Light
 from airladder.practice.routine import Routine
 from airladder.practice.state import State
 from climbing import climb
@@ -41,7 +44,7 @@ class KeptPictures:
 
     pictures: list[Image] = field(default_factory=list)
 
-    def show(self, picture: Image) -> None:
+    def show(self, picture: Image, light: Light = Light.BRIGHT) -> None:
         """Keep it."""
         self.pictures.append(picture)
 
@@ -56,11 +59,13 @@ class Stage:
     Attributes
     ----------
     folder : where the logs lie
-    states : every state that the program went through, in order
+    states : every state that the practice went through, in order
+    boxes : every box, those round the practice included
     """
 
     folder: Path
     states: list[State] = field(default_factory=list)
+    boxes: list[Box] = field(default_factory=list)
     display: KeptPictures = field(default_factory=KeptPictures)
 
     def play(
@@ -75,16 +80,28 @@ class Stage:
     ) -> Done:
         """One session from `source` at once: of `routine`, else the fundamental and partials 2 to 6, rising."""
         self.states.clear()
+        self.boxes.clear()
         settings = settings or Settings()
         routine = routine or climb(settings.series, against=settings.against)
         wanted = Order(settings, routine, source, self.folder / log, at_once=True, **order)  # type: ignore[arg-type]
-        outside = Outside(self.display, lambda post: NoKeys(), self.states.append, FixedDate(), opened)
+        outside = Outside(self.display, lambda post: NoKeys(), self._seen, FixedDate(), opened)
         return practise(wanted, outside)
+
+    def _seen(self, box: Box) -> None:
+        self.boxes.append(box)
+        if box.session is not None:
+            self.states.append(box.session)
 
     def logged(self, log: str = "log.sqlite") -> list[Session]:
         """All sessions of a log."""
         with Reader(self.folder / log) as reader:
             return [reader.session(summary.id) for summary in reader.sessions()]
+
+
+def ended(done: Done) -> State:
+    """The practice as it ended."""
+    assert done.state is not None, "there was no practice"
+    return done.state
 
 
 def take(settings: Settings, *notes: Note, pause: float = 3.0) -> Samples:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from airladder.app.desk import KEYS_HELP
+from airladder.app.in_terminal import KEYS_HELP
 from airladder.cli import main
 from airladder.journal.log import Reader
 

@@ -17,7 +17,7 @@ from airladder.hearing.block import RATE
 from airladder.practice.judge import Outcome
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import Phase
-from stage import FixedDate, Stage, take
+from stage import FixedDate, Stage, ended, take
 
 ALTO = Settings()
 CLIMB = [Note(1), Note(2, kind="air"), Note(2), Note(3), Note(4, crack=(3, 0.2)), Note(6), Note(5), Note(6)]
@@ -39,8 +39,8 @@ def test_the_demo_is_played_judged_kept_and_called_invented(stage: Stage) -> Non
     assert session.head.invented
     assert session.head.source == "demo"
     assert done.faults == ()
-    assert done.state.phase is Phase.DONE
-    assert session.attempts == done.state.attempts
+    assert ended(done).phase is Phase.DONE
+    assert session.attempts == ended(done).attempts
     # The script of the invented player: one wrong partial, one crack, one split, each put right.
     assert outcomes(stage) == [
         (1, "spoke"),
@@ -61,7 +61,7 @@ def test_the_demo_of_another_horn_comes_to_its_end_with_every_rung_reached(
     stage: Stage, horn: str, fingering: str
 ) -> None:
     done = stage.play("demo", settings=checked({"horn": horn, "fingering": fingering}, "test"))
-    assert done.state.phase is Phase.DONE
+    assert ended(done).phase is Phase.DONE
     found = outcomes(stage)
     assert [wanted for wanted, outcome in found if outcome in ("spoke", "cracked")] == [1, 2, 3, 4, 5, 6]
     assert {(3, "other"), (4, "cracked"), (5, "split")} <= set(found)
@@ -120,13 +120,13 @@ def test_presses_repeat_and_skip(stage: Stage, tmp_path: Path) -> None:
 def test_leaving_ends_the_session_and_keeps_what_was_played(stage: Stage, tmp_path: Path) -> None:
     source = recorded(tmp_path / "take.wav", take(ALTO, Note(1), Note(2), Note(3)))
     done = stage.play(source, presses=(Press(Button.BACK, True, 6.0),))
-    assert done.state.phase is Phase.OVER
+    assert ended(done).phase is Phase.OVER
     assert outcomes(stage) == [(1, "spoke")]
 
 
 def test_a_session_in_which_nothing_sounds_leaves_no_trace(stage: Stage, tmp_path: Path) -> None:
     done = stage.play(recorded(tmp_path / "quiet.wav", np.zeros(30 * RATE, np.float32)))
-    assert done.state.attempts == ()
+    assert ended(done).attempts == ()
     assert not stage.logged() if (tmp_path / "log.sqlite").exists() else True
     assert done.notes != ()
 
@@ -160,7 +160,7 @@ def test_a_microphone_that_goes_away_is_waited_for_and_the_screen_says_so(stage:
     microphone = Paced(ScriptedMicrophone(samples, fails_to_open=1), FixedDate())
     microphone.live = True  # so that the program waits for it as for a sound card
     done = stage.play("alsa:scripted", opened=lambda word, clock: microphone)
-    troubles = [state.trouble for state in stage.states]
+    troubles = [box.trouble for box in stage.boxes]
     assert "there is no microphone the scripted microphone: plug it in." in troubles
     assert troubles[-1] == ""
-    assert [attempt.outcome for attempt in done.state.attempts] == [Outcome.SPOKE]
+    assert [attempt.outcome for attempt in ended(done).attempts] == [Outcome.SPOKE]

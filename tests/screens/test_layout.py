@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import Image
 
 from airladder.hearing.events import Attack, Reading, Tone
 from airladder.hearing.events import Kind as Began
@@ -17,9 +18,9 @@ from airladder.music.names import pretty
 from airladder.music.series import HIGHEST_PARTIAL, Series
 from airladder.music.usual import Interval, usual
 from airladder.panel import fonts, gallery, notices, screens, words
+from airladder.panel.canvas import SAFE_HEIGHT, SAFE_WIDTH
 from airladder.practice.ask import Ask, Beside, Start, Task
 from airladder.practice.attempt import Asked, Attempt, Guess
-from airladder.practice.cautions import FIRST_RUN
 from airladder.practice.ease import Offer, Why
 from airladder.practice.exercise import Exercise, Kind
 from airladder.practice.feedback import Feedback
@@ -125,7 +126,6 @@ def states(draw: st.DrawFn) -> State:
         attempts=tuple(draw(st.lists(kept, max_size=3))),
         judged=draw(st.none() | kept),
         sung=draw(st.none() | st.builds(Voice, st.floats(40, 999), st.floats(-600, 600), st.floats(0, 2000))),
-        cautions=draw(st.sampled_from([(), FIRST_RUN])),
         offer=draw(st.none() | st.builds(Offer, st.sampled_from(Why), st.text(max_size=90), ends=st.booleans())),
         troubles=(("log", sentence),) if sentence else (),
     )
@@ -144,6 +144,13 @@ def test_nothing_is_cut_or_covered_in_any_state(state: State) -> None:
     canvas = screens.compose(state)
     assert canvas.flaws() == []
     assert (canvas.image.mode, canvas.image.size) == ("1", (128, 64))
+    assert not _edge_is_lit(canvas.image)
+
+
+def _edge_is_lit(picture: Image.Image) -> bool:
+    """Whether anything shines in the last column or row, which the moved picture needs."""
+    box = picture.getbbox()
+    return box is not None and (box[2] > SAFE_WIDTH or box[3] > SAFE_HEIGHT)
 
 
 @settings(max_examples=40, deadline=None)
@@ -157,6 +164,7 @@ def test_the_summary_of_many_tries_fits(state: State, tries: int, kept: int) -> 
 @given(st.text(max_size=400))
 def test_a_fault_of_any_length_fits(sentence: str) -> None:
     assert notices.fault(sentence).flaws() == []
+    assert not _edge_is_lit(notices.draw_fault(sentence))
 
 
 def test_the_farewell_fits() -> None:

@@ -1,31 +1,23 @@
-"""The OLED: the bytes on the bus, played into the controller's memory, are the agreed picture."""
+"""The OLED: the bytes on the bus, played on the controller and its glass, are the agreed picture."""
 
 from __future__ import annotations
 
-import logging
-import re
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-from luma.core.interface.serial import i2c
 from luma.oled import device
 from PIL import Image
-from smbus2 import SMBus
 
-from airladder.devices.oled import MODELS, Oled, open_oled
-from airladder.devices.recorded_bus import Recorder, recorded_bus
+from airladder.devices.oled import Oled, open_oled
+from airladder.devices.oled_driver import MODELS
+from airladder.devices.recorded_bus import recorded_bus
 from airladder.faults import BadInput
 from airladder.panel import gallery
+from oledwire import BoardWire, oled
 
 DARK = Image.new("1", (128, 64))
 FIRST, SECOND = (gallery.picture(gallery.samples()[name]) for name in ("wanted", "sounding-sharp"))
-
-
-def oled(bus: Recorder, model: str, *, upside_down: bool = False) -> Oled:
-    """The display over luma's own I2C on that bus."""
-    return Oled(model, i2c(bus=bus), upside_down=upside_down)
+_ADDRESSING = {0x20, 0x21, 0x22}
 
 
 @pytest.mark.parametrize("model", MODELS)
@@ -48,35 +40,21 @@ def test_each_picture_replaces_the_one_before(model: str) -> None:
 
 @pytest.mark.parametrize("model", MODELS)
 @pytest.mark.filterwarnings("ignore:Image.Image.getdata is deprecated:DeprecationWarning")
-def test_the_bytes_are_those_of_lumas_own_driver(model: str) -> None:
-    """luma.oled draws the same pictures on a second bus; every transfer is the same, the wake-up included."""
+def test_glass_and_settings_are_those_of_lumas_own_driver(model: str) -> None:
+    """luma.oled draws the same pictures on a second bus; only the way to place bytes is another."""
     ours, lumas = recorded_bus(model), recorded_bus(model)
-    display, reference = oled(ours, model), getattr(device, model)(i2c(bus=lumas))
+    display, reference = oled(ours, model), getattr(device, model)(BoardWire(lumas))
     reference.persist = True
     for picture in (FIRST, SECOND):
         display.show(picture)
         reference.display(picture)
-    assert ours.transfers == lumas.transfers
-
-
-@pytest.mark.parametrize("model", MODELS)
-def test_an_unchanged_picture_sends_not_one_byte(model: str) -> None:
-    bus = recorded_bus(model)
-    display = oled(bus, model)
-    display.show(FIRST)
-    sent = bus.sent
-    display.show(FIRST.copy())
-    assert bus.sent == sent > 1024
-
-
-@pytest.mark.parametrize(("model", "whole"), [("ssd1306", 1024 + 6), ("sh1106", 1024 + 24)])
-def test_a_changed_picture_sends_one_frame_and_no_wake_up(model: str, whole: int) -> None:
-    bus = recorded_bus(model)
-    display = oled(bus, model)
-    display.show(FIRST)
-    sent = bus.sent
-    display.show(SECOND)
-    assert bus.sent - sent == whole
+        assert ours.picture().tobytes() == lumas.picture().tobytes() == picture.tobytes()
+    settings = [
+        {code: value for code, value in bus.glass.settings.items() if code not in _ADDRESSING}
+        for bus in (ours, lumas)
+    ]
+    assert settings[0] == settings[1]
+    assert ours.glass.switches == lumas.glass.switches
 
 
 @pytest.mark.parametrize("model", MODELS)
@@ -86,55 +64,14 @@ def test_upside_down_turns_the_picture_by_half(model: str) -> None:
     assert bus.picture().tobytes() == FIRST.transpose(Image.Transpose.ROTATE_180).tobytes()
 
 
-@settings(deadline=None, max_examples=60)
-@given(st.sampled_from(MODELS), st.sets(st.integers(0, 160), max_size=4))
-def test_failed_transfers_never_raise_and_a_later_picture_brings_the_screen_back(
-    model: str, failing: set[int]
-) -> None:
-    bus = recorded_bus(model, failing=failing)
-    display = oled(bus, model)
-    for picture in (FIRST, SECOND) * 4:
-        display.show(picture)
-    assert bus.picture().tobytes() == SECOND.tobytes()
-
-
-@pytest.mark.parametrize("model", MODELS)
-def test_a_screen_unplugged_and_plugged_in_is_woken_anew_and_told_once(
-    model: str, caplog: pytest.LogCaptureFixture
-) -> None:
-    bus = recorded_bus(model)
-    display = oled(bus, model)
-    display.show(FIRST)
-    bus.unplug()
-    with caplog.at_level(logging.INFO):
-        for picture in (SECOND, FIRST, SECOND, SECOND):
-            display.show(picture)
-        bus.plug_in()
-        display.show(SECOND)
-    assert bus.picture().tobytes() == SECOND.tobytes()
-    told = [record.getMessage() for record in caplog.records]
-    assert len(told) == 2
-    assert re.match(r"The screen does not answer \(I2C device not found on address: 0x3C\); practice", told[0])
-    assert told[1] == "The screen is back."
-
-
-@pytest.mark.parametrize("model", MODELS)
-def test_a_screen_that_was_never_there_stops_nothing(model: str) -> None:
-    bus = recorded_bus(model, address=0x3D)
-    display = oled(bus, model)
-    display.show(FIRST)
-    display.close()
-    assert bus.transfers == []
-
-
 @pytest.mark.parametrize("model", MODELS)
 def test_closing_leaves_the_screen_off_and_its_memory_dark(model: str) -> None:
     bus = recorded_bus(model)
     display = oled(bus, model)
     display.show(FIRST)
     display.close()
-    assert not bus.controller.lit
-    bus.controller.lit = True
+    assert not bus.glass.lit
+    bus.glass.lit = True
     assert bus.picture().tobytes() == DARK.tobytes()
 
 
@@ -148,12 +85,6 @@ def test_after_closing_nothing_more_is_sent(model: str) -> None:
     display.show(SECOND)
     display.close()
     assert bus.sent == sent
-
-
-def test_the_recorded_bus_is_a_real_bus_that_was_never_opened() -> None:
-    bus = recorded_bus("ssd1306")
-    assert isinstance(bus, SMBus)
-    assert bus.fd is None
 
 
 def test_the_memories_of_the_two_controllers_differ() -> None:

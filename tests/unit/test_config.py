@@ -56,7 +56,8 @@ def test_all_faults_are_listed_at_once_each_with_its_key(tmp_path: Path) -> None
         ),
         (
             "  microfone: no such setting; did you mean microphone? Known: "
-            "horn, fingering, a4, against, microphone, screen, log_folder, aims, rules, limits."
+            "horn, fingering, a4, against, microphone, speaker, aloud, place, screen, log_folder, "
+            "aims, rules, limits."
         ),
         "  screen: 3 is no text; wanted a word in quotes.",
     ]

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from airladder.app.practising import Done, Order, Outside, practise
+from airladder.app.order import Done, Order, Outside
+from airladder.app.practising import practise
+from airladder.app.sources import speaker_for
 from airladder.devices.buttons import Buttons
 from airladder.devices.clock import Clock
 from airladder.devices.display import Display
 from airladder.devices.oled import open_oled
 from airladder.devices.pins import pin_map
 from airladder.faults import Fault
+from airladder.pages.box import Box
 from airladder.panel.debounce import Edge
 from airladder.panel.notices import draw_fault
-from airladder.practice.state import State
 
 RETRY_SECONDS = 5.0
 """How long a fault stands on the screen before the start is tried again."""
@@ -61,15 +63,17 @@ def practise_on_board(model: str, order: Callable[[], Order], clock: Clock) -> i
     """
     display = screen(model)
     try:
-        done = patiently(lambda: practise(order(), _outside(display, clock)), display, clock)
+        done = patiently(lambda: _started(order(), display, clock), display, clock)
     finally:
         display.close()
     return done.faults[0].exit_code if done.faults else 0
 
 
-def _outside(display: Display, clock: Clock) -> Outside:
-    return Outside(display, lambda post: buttons(post, clock), _nobody_watches, clock)
+def _started(order: Order, display: Display, clock: Clock) -> Done:
+    speaker = speaker_for(order.source, order.settings.speaker, clock)
+    outside = Outside(display, lambda post: buttons(post, clock), _nobody_watches, clock, speaker=speaker)
+    return practise(order, outside)
 
 
-def _nobody_watches(state: State) -> None:
+def _nobody_watches(box: Box) -> None:
     """The panel is all there is to see."""

@@ -21,7 +21,9 @@ from airladder.hearing.block import Block
 from airladder.hearing.ear import Ear
 from airladder.hearing.events import Event, Tone
 from airladder.hearing.free_ear import FreeEar, FreeTone, heard_as_json
-from airladder.panel.screens import draw
+from airladder.music.series import Series
+from airladder.pages.box import practising
+from airladder.panel.views import picture
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import listening
 
@@ -83,7 +85,7 @@ def listen_on_panel(source: str, settings: Settings, out: TextIO, clock: Clock, 
     """Draw the panel as the sound goes by, and say each tone in a line. Returns as `listen_as_json`."""
     terminal = Terminal(out)
     microphone = opened_by(source, clock)
-    program = Program(listening(settings.series, settings.against))
+    program = Program(practising(listening(settings.series, settings.against)))
     enough = threading.Event()
 
     def pressed(press: Press) -> None:
@@ -95,19 +97,19 @@ def listen_on_panel(source: str, settings: Settings, out: TextIO, clock: Clock, 
     with keys_on(keyboard, pressed, clock):
         for block in _blocks(watched, enough):
             program.take(block)
-            tones += _said(program, terminal)
+            tones += _said(program, terminal, settings.series)
             if block.sequence % _FRAME_BLOCKS == 0:
-                terminal.show(draw(program.state))
+                terminal.show(picture(program.box))
     program.finish()
-    tones += _said(program, terminal)
+    tones += _said(program, terminal, settings.series)
     terminal.close()
     return tones, tuple(microphone.notes)
 
 
-def _said(program: Program, terminal: Terminal) -> int:
+def _said(program: Program, terminal: Terminal, series: Series) -> int:
     tones = [event for event in program.events if isinstance(event, Tone)]
     for tone in tones:
-        terminal.say(heard(program.state.exercise.series, tone))
+        terminal.say(heard(series, tone))
     return len(tones)
 
 

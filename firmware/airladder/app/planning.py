@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from airladder.config import Settings
+from airladder.config import Settings, settings_path
+from airladder.config_file import write_values
 from airladder.devices.clock import Clock
-from airladder.faults import LogFault
+from airladder.faults import BadInput, LogFault
 from airladder.journal.days import history
 from airladder.journal.log import Reader
-from airladder.practice.cautions import FIRST_RUN
+from airladder.pages.glance import Glance, Offered
+from airladder.pages.page import Page
 from airladder.practice.coach.history import History
 from airladder.practice.coach.plan import Plan, plan
 from airladder.practice.coach.reach import reach
 from airladder.practice.ease import Limits
 from airladder.practice.routine import Routine
-from airladder.practice.routines.reading import named, read
+from airladder.practice.routines.reading import Listed, named, names, read
 from airladder.practice.setting import Setting
 
 WITHOUT_A_LOG = "five minutes"
@@ -25,11 +28,10 @@ WITHOUT_A_LOG = "five minutes"
 
 @dataclass(frozen=True)
 class Choice:
-    """What is practised, where something kinder is offered, and what is to be read first."""
+    """What is practised, and where something kinder is offered."""
 
     routine: Routine
     limits: Limits
-    cautions: tuple[str, ...] = ()
 
 
 def chosen(word: str | None, settings: Settings, log: Path, clock: Clock) -> Choice:
@@ -42,11 +44,11 @@ def chosen(word: str | None, settings: Settings, log: Path, clock: Clock) -> Cho
     BadInput : when no routine is called so, or its file has faults.
     """
     try:
-        days, cautions = known_of(settings, log), True
+        days = known_of(settings, log)
     except LogFault:
-        word, days, cautions = word or WITHOUT_A_LOG, (), False
+        word, days = word or WITHOUT_A_LOG, ()
     routine = routine_called(word, settings, days) if word else todays(settings, days, clock).routine
-    return Choice(routine, limits_of(settings, days), cautions_of(days) if cautions else ())
+    return Choice(routine, limits_of(settings, days))
 
 
 def known_of(settings: Settings, log: Path) -> History:
@@ -93,6 +95,45 @@ def limits_of(settings: Settings, days: History) -> Limits:
     return replace(settings.limits, relaxed_dbfs=levels[len(levels) // 2]) if levels else settings.limits
 
 
-def cautions_of(days: History) -> tuple[str, ...]:
-    """What is to be read before the first practice of all."""
-    return () if days else FIRST_RUN
+def first_pages(settings_file: Path | None, settings: Settings, log: Path) -> tuple[Page, ...]:
+    """What is gone through before the first practice of all: what was never chosen, and what was never read."""
+    chosen = (settings_file or settings_path()).exists()
+    try:
+        played = bool(known_of(settings, log))
+    except LogFault:
+        played = True
+    return (*(() if chosen else (Page.SETUP,)), *(() if played else (Page.CAUTIONS, Page.LEVEL)))
+
+
+def glance(settings: Settings, log: Path, clock: Clock) -> Glance:
+    """A look into the log, and today's plan; a log that cannot be read hinders nobody."""
+    try:
+        days = known_of(settings, log)
+    except LogFault:
+        days = ()
+        plan = Plan(routine_called(WITHOUT_A_LOG, settings, days), ())
+    else:
+        plan = todays(settings, days, clock)
+    today = clock.wall().date().toordinal()
+    return Glance(plan, days, today, _offered(settings, days), limits_of(settings, days))
+
+
+def _offered(settings: Settings, days: History) -> tuple[Offered, ...]:
+    return tuple(_one_offered(listed, settings, days) for listed in names(settings.routines))
+
+
+def _one_offered(listed: Listed, settings: Settings, days: History) -> Offered:
+    try:
+        return Offered(listed.called, listed.about, routine_called(listed.called, settings, days))
+    except BadInput as fault:
+        return Offered(listed.called, listed.fault or str(fault), None)
+
+
+def save(settings_file: Path | None, values: Mapping[str, object]) -> None:
+    """Keep what was chosen on the box in the settings, by the names of `config.Settings`.
+
+    Raises
+    ------
+    BadInput : when the file cannot be written.
+    """
+    write_values(values, settings_file or settings_path())

@@ -10,57 +10,115 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from airladder.app.ears import Ears
+from airladder.app.metering import Metering
 from airladder.hearing.block import Block
 from airladder.hearing.events import Event as Heard
-from airladder.practice.effects import Effect
+from airladder.hearing.own_sound import OwnSound
+from airladder.pages.box import Box
+from airladder.pages.effects import Effect
+from airladder.pages.events import Battery, Computer, Event, Idle, KeptIn, Leave, Looked, NoOutput
+from airladder.pages.step import step
+from airladder.practice.effects import Hush, Keep, Sound
 from airladder.practice.presses import Press
-from airladder.practice.session import Close, Event, Gap, Kept, Tick, Trouble, step
+from airladder.practice.session import Close, Gap, Leak, PlayedOver, Tick, Trouble
 from airladder.practice.state import State
 
-Item = Block | Press | Kept | Trouble
+Item = Block | Press | Trouble | KeptIn | Idle | Looked | Computer | Battery | NoOutput | Leave
 """What may be put into the program's inbox."""
 
 
 @dataclass
 class Program:
-    """Ears and session together.
+    """Ears, session and pages together.
 
     Attributes
     ----------
-    state : the session now
+    box : the box now
     events : what the Ear said of the last block
     """
 
-    state: State
+    box: Box
     events: list[Heard] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self._ears = Ears(self.state.listening)
+        self._last = self.box.session
+        self._ears: Ears | None = None
+        self._own = OwnSound()
+        self._is_leaking = False
+        self._metering = Metering()
+        self._attune()
+
+    @property
+    def last(self) -> State | None:
+        """The practice that goes on, or the last one that did."""
+        return self._last
 
     def take(self, item: Item) -> list[Effect]:
         """Handle one item; what is to be done about it."""
         match item:
             case Block():
-                ear = self._ears.ear
-                self.events = ear.feed(item)
-                gap = [Gap(item.time)] if ear.broken else []
-                return self._steps(*gap, *self.events, Tick(item.time))
+                return self._heard(item)
             case Press():  # a hand knows no sound time: it counts from when it is heard of
-                return self._steps(replace(item, t=self.state.now))
-            case Kept() | Trouble():
+                return self._steps(replace(item, t=self.box.now))
+            case _:
                 return self._steps(item)
 
     def finish(self) -> list[Effect]:
         """The sound has ended: whatever still sounds is judged as far as it goes."""
-        self.events = self._ears.ear.finish()
+        self.events = self._ears.ear.finish() if self._ears else []
         return self._steps(*self.events, Close())
+
+    def _heard(self, block: Block) -> list[Effect]:
+        """A practice that begins with this block hears it too."""
+        level = self._metering.fed(block)
+        effects = self._steps(level) if level else []
+        self.events = []
+        if self._ears is None:
+            effects += self._steps(Tick(block.time))
+        own = self._own.feed(block)
+        if self._ears is not None:
+            if own is not None:
+                self.events = self._ears.ear.feed(own)
+            gap = [Gap(block.time)] if own is not None and self._ears.ear.broken else []
+            effects += self._steps(*self._own_news(), *gap, *self.events, Tick(block.time))
+        return effects
+
+    def _own_news(self) -> list[Event]:
+        """What was found out about our own sound."""
+        news: list[Event] = []
+        if self._own.leaks and not self._is_leaking:
+            news.append(Leak())
+        self._is_leaking = bool(self._own.leaks)
+        if self._own.played_over:
+            news.append(PlayedOver())
+        return news
 
     def _steps(self, *events: Event) -> list[Effect]:
         effects: list[Effect] = []
         for event in events:
-            self.state, wanted = step(self.state, event)
+            self.box, wanted = step(self.box, event)
             effects.extend(wanted)
+        self._last = self.box.session or self._last
+        self._attune()
         for effect in effects:
-            self._ears.learn(effect.attempt)
-        self._ears.listen(self.state.listening)
+            self._know(effect)
         return effects
+
+    def _attune(self) -> None:
+        """Listen for what the practice wants, or for nothing."""
+        listening = self.box.listening
+        if listening is None:
+            self._ears = None
+        elif self._ears is None:
+            self._ears = Ears(listening)
+        else:
+            self._ears.listen(listening)
+
+    def _know(self, effect: Effect) -> None:
+        match effect:
+            case Keep() if self._ears is not None:
+                self._ears.learn(effect.attempt)
+            case Sound():
+                self._own.begins(self.box.now, self.box.now + effect.seconds, effect.hz)
+            case Hush():
+                self._own.ends(self.box.now)

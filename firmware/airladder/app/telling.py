@@ -14,7 +14,7 @@ from airladder.panel import words
 from airladder.practice.ask import Task
 from airladder.practice.attempt import Attempt
 from airladder.practice.exercise import Exercise
-from airladder.practice.judge import Outcome
+from airladder.practice.judge import Outcome, steps
 from airladder.practice.overload import cut_off
 from airladder.practice.state import State
 from airladder.practice.summary import Rung, rungs
@@ -51,7 +51,7 @@ def heard_freely(tone: FreeTone) -> str:
 def _parts(attempt: Attempt) -> Iterator[str]:
     tone = attempt.tone
     if attempt.outcome is Outcome.OTHER and tone is not None and tone.partial is not None:
-        yield words.another(tone.partial, attempt.wanted)
+        yield _other(attempt, tone, tone.partial)
     else:
         yield words.OUTCOMES[attempt.outcome]
     if tone is None:
@@ -65,6 +65,16 @@ def _parts(attempt: Attempt) -> Iterator[str]:
         yield words.not_begun(attempt.asked.start)
     if attempt.difference_cents is not None:
         yield words.difference(attempt.difference_cents)
+
+
+def _other(attempt: Attempt, tone: Tone, sounded: int) -> str:
+    """Which way it went instead, or what sounded of the fingering that was asked for."""
+    asked = attempt.asked
+    if asked is not None and asked.task is Task.USUAL:
+        return words.of_usual(sounded, pretty(asked.fingering))
+    if asked is not None and asked.task is Task.SLUR and (way := steps(tone)):
+        return words.went(way)
+    return words.another(sounded, attempt.wanted)
 
 
 def _tone(tone: Tone) -> Iterator[str]:

@@ -1,102 +1,43 @@
-"""The OLED in the box, through luma.oled: SSD1306 or SH1106, 128 x 64, on I2C.
+"""The OLED in the box: SSD1306 or SH1106, 128 x 64, on I2C, by luma's settings and bus.
 
-luma gives the wake-up sequence, the rotation and the bus. Its own way from picture to bytes looks at each of 8192
-pixels in Python, too much for ten pictures a second on the board; here Pillow packs them. The bytes are the same,
-which a test says for both controllers.
+Only what changed is sent, of each page of 8 rows the columns from the first changed one to the last. That rests on
+what the controller is believed to hold, and a belief may be wrong: so it is given up
 
-A picture equal to the one shown is not sent. When the bus fails, the practice goes on: the failure is logged once,
-and the next picture wakes the screen anew, so that a display that lost its contact comes back by itself.
+- when a transfer fails, whatever arrived of it: settings and the whole picture are sent again with the next picture,
+  until a display that lost its contact comes back by itself; the failure is logged once, practice goes on;
+- every `HEAL_SECONDS`, since a display that lost its power for a moment has forgotten everything, is switched off,
+  and yet answers as before. The settings change nothing on a display that has them: a good one does not blink;
+- when the screen wakes.
+
+A screen is always filled first and switched on afterwards, so that neither an old picture nor the snow of a fresh
+memory is ever seen.
 
 Conventions
 -----------
-Not for use by several threads at once. Untested on hardware: the tests decode the bytes on a recorded bus.
-
-Sources: SSD1306 data sheet rev. 1.1 (2008), 8.7 and 10.1.3; SH1106 data sheet rev. 2.3, commands 1, 2 and 12.
+Not for use by several threads at once. Untested on hardware: the tests play the bytes on a recorded bus.
 """
 
 from __future__ import annotations
 
 import contextlib
 import logging
-from collections.abc import Callable
 from typing import Any
 
-from PIL.Image import Image, Transpose
+from PIL.Image import Image
 
-from airladder.faults import BadInput, did_you_mean
+from airladder.devices.clock import Clock
+from airladder.devices.oled_driver import COLUMNS, OFF, ON, PAGES, changed, driver, pages
+from airladder.faults import BadInput
+from airladder.pages.light import Light
 
-MODELS = ("ssd1306", "sh1106")
-"""The controllers that we drive."""
+HEAL_SECONDS = 10.0
+"""How old a belief may be, in seconds. Sending everything takes 25 ms at 400 kHz, less than the time between two
+pictures and a four-hundredth of this; and a black screen is back before the player has put down the horn."""
 
-_PAGES = 8
+_NOTHING_KNOWN: tuple[None, ...] = (None,) * PAGES
+_BLANK = (bytes(COLUMNS),) * PAGES
 
 _log = logging.getLogger(__name__)
-
-
-def pages(picture: Image) -> list[list[int]]:
-    """The picture as both controllers want it.
-
-    Returns
-    -------
-    8 pages from the top, each 128 bytes from the left; a byte is 8 pixels of a column, the topmost its lowest bit.
-    """
-    columns = picture.transpose(Transpose.ROTATE_270).tobytes()
-    return [list(columns[_PAGES - 1 - page :: _PAGES]) for page in range(_PAGES)]
-
-
-def _driver(model: str, wire: _Wire, rotate: int) -> Any:
-    """luma's driver of that controller, with our way from picture to bytes."""
-    from luma.oled.device import sh1106, ssd1306
-
-    class Ssd1306(ssd1306):  # type: ignore[misc]  # luma ships no types
-        def display(self, image: Image) -> None:
-            self.command(self._const.COLUMNADDR, 0, self._w - 1, self._const.PAGEADDR, 0, _PAGES - 1)
-            self.data([byte for page in pages(self.preprocess(image)) for byte in page])
-
-    class Sh1106(sh1106):  # type: ignore[misc]
-        def display(self, image: Image) -> None:
-            for number, page in enumerate(pages(self.preprocess(image))):
-                self.command(0xB0 + number, self._page_address_offset, self._const.SETHIGHCOLUMN)
-                self.data(page)
-
-    kind = {"ssd1306": Ssd1306, "sh1106": Sh1106}[model]
-    return kind(wire, rotate=rotate)
-
-
-class _Wire:
-    """Stands between luma's driver and the bus: keeps the wake-up sequence, so that it can be sent again.
-
-    luma sends that sequence only while a driver is made, and every driver made hooks itself into the end of the
-    program. So one is made, with no bus yet, and what it says is kept for every wake-up.
-    """
-
-    def __init__(self) -> None:
-        self._bus: Any = None
-        self._waking: list[Callable[[], None]] = []
-
-    def command(self, *command: int) -> None:
-        self._say(lambda: self._bus.command(*command))
-
-    def data(self, data: list[int]) -> None:
-        self._say(lambda: self._bus.data(data))
-
-    def cleanup(self) -> None:
-        """Nothing: `Oled.close` ends the bus, at its own time."""
-
-    def _say(self, send: Callable[[], None]) -> None:
-        if self._bus is None:
-            self._waking.append(send)
-        else:
-            send()
-
-    def connect(self, bus: Any) -> None:
-        """From now on, what the driver says goes to the bus."""
-        self._bus = bus
-
-    def wake(self) -> None:
-        """Send the wake-up sequence."""
-        for send in self._waking:
-            send()
 
 
 class Oled:
@@ -107,34 +48,41 @@ class Oled:
     model : "ssd1306" or "sh1106"
     serial : luma's serial interface, such as `luma.core.interface.serial.i2c`
     upside_down : True when the screen is built in with its cable at the other side
+    clock : the time, for `HEAL_SECONDS`
 
     Raises
     ------
     BadInput : when the model is not known.
     """
 
-    def __init__(self, model: str, serial: Any, *, upside_down: bool = False) -> None:
-        if model not in MODELS:
-            raise BadInput(f"'{model}' is no screen that we know{did_you_mean(model, MODELS)}")
+    def __init__(self, model: str, serial: Any, *, upside_down: bool = False, clock: Clock | None = None) -> None:
+        self._driver = driver(model)
         self._serial = serial
-        self._wire = _Wire()
-        self._driver = _driver(model, self._wire, 2 if upside_down else 0)
-        self._driver.persist = True
-        self._wire.connect(serial)
-        self._awake = self._failing = self._closed = False
-        self._shown: bytes | None = None
+        self._upside_down = upside_down
+        self._clock = clock or Clock()
+        self._failing = self._closed = False
+        self._pages: list[bytes | None] = [*_NOTHING_KNOWN]
+        self._light: Light | None = None
+        """As it is known to be; None when nothing is known of the screen."""
+        self._woken = self._clock.monotonic()
 
-    def show(self, picture: Image) -> None:
-        """Show the picture; nothing is sent when it is the one shown. A failing bus is logged, not raised."""
-        wanted = picture.tobytes()
-        if self._closed or wanted == self._shown:
+    def show(self, picture: Image, light: Light = Light.BRIGHT) -> None:
+        """Show the picture; what is shown already is not sent. A failing bus is logged, not raised.
+
+        Parameters
+        ----------
+        picture : 128 x 64, mode "1"
+        light : dark is off, and nothing is sent of the picture; the one that comes with the next light is shown
+        """
+        if self._closed:
             return
+        if self._clock.monotonic() - self._woken >= HEAL_SECONDS:
+            self._light = None
         try:
-            self._send(picture)
+            self._send(picture, light)
         except _bus_errors() as error:
             self._lost(error)
         else:
-            self._shown = wanted
             self._found()
 
     def close(self) -> None:
@@ -143,19 +91,53 @@ class Oled:
             return
         self._closed = True
         with contextlib.suppress(*_bus_errors()):
-            self._driver.hide()
-            self._driver.clear()
+            self._serial.command(OFF)
+            self._pages = [*_NOTHING_KNOWN]
+            self._fill(_BLANK)
         with contextlib.suppress(*_bus_errors()):
             self._serial.cleanup()
 
-    def _send(self, picture: Image) -> None:
-        if not self._awake:
-            self._wire.wake()
-            self._awake = True
-        self._driver.display(picture)
+    def _send(self, picture: Image, light: Light) -> None:
+        if light is Light.DARK:
+            self._darken()
+        elif self._light is None or self._light is Light.DARK:
+            self._wake(pages(picture, upside_down=self._upside_down), light)
+        else:
+            self._change(pages(picture, upside_down=self._upside_down), light)
+
+    def _darken(self) -> None:
+        if self._light is not Light.DARK:
+            self._serial.command(OFF)
+            self._believe(Light.DARK)
+
+    def _wake(self, wanted: tuple[bytes, ...], light: Light) -> None:
+        """Tell everything to a screen of which nothing is known."""
+        self._pages = [*_NOTHING_KNOWN]
+        self._serial.command(*self._driver.settings, *self._driver.brightness(light))
+        self._fill(wanted)
+        self._serial.command(ON)
+        self._believe(light)
+
+    def _believe(self, light: Light) -> None:
+        self._light, self._woken = light, self._clock.monotonic()
+
+    def _change(self, wanted: tuple[bytes, ...], light: Light) -> None:
+        if light is not self._light:
+            self._serial.command(*self._driver.brightness(light))
+            self._light = light
+        self._fill(wanted)
+
+    def _fill(self, wanted: tuple[bytes, ...]) -> None:
+        for number, page in enumerate(wanted):
+            span = changed(self._pages[number], page)
+            if span is not None:
+                first, end = span
+                self._serial.command(*self._driver.place(number, first))
+                self._serial.data(page[first:end])
+                self._pages[number] = page
 
     def _lost(self, error: Exception) -> None:
-        self._awake, self._shown = False, None
+        self._light = None
         if not self._failing:
             _log.warning("The screen does not answer (%s); practice goes on, each new picture tries again.", error)
         self._failing = True
@@ -166,7 +148,14 @@ class Oled:
         self._failing = False
 
 
-def open_oled(model: str, port: int = 1, address: int = 0x3C, *, upside_down: bool = False) -> Oled:
+def open_oled(
+    model: str,
+    port: int = 1,
+    address: int = 0x3C,
+    *,
+    upside_down: bool = False,
+    clock: Clock | None = None,
+) -> Oled:
     """The OLED on an I2C bus.
 
     Parameters
@@ -174,7 +163,7 @@ def open_oled(model: str, port: int = 1, address: int = 0x3C, *, upside_down: bo
     model : "ssd1306" or "sh1106"
     port : number of the bus: 1 for /dev/i2c-1
     address : of the screen on the bus, 0x3C or 0x3D on most
-    upside_down : as in `Oled`
+    upside_down, clock : as in `Oled`
 
     Raises
     ------
@@ -189,7 +178,7 @@ def open_oled(model: str, port: int = 1, address: int = 0x3C, *, upside_down: bo
             f"The screen's I2C bus {port} cannot be opened ({error}); wanted a bus this user may use: "
             "switch I2C on in the boot configuration, or correct its number in hardware/pins.toml."
         ) from error
-    return Oled(model, serial, upside_down=upside_down)
+    return Oled(model, serial, upside_down=upside_down, clock=clock)
 
 
 def _bus_errors() -> tuple[type[Exception], ...]:

@@ -1,87 +1,31 @@
-"""A stand-in for the I2C bus of the OLED: it records every transfer, and plays the controller's memory.
+"""A stand-in for the I2C bus of the OLED: it records every transfer, and fails, waits and loses power on cue.
 
 It is given to luma's real `i2c`, so the whole way from picture to control byte is the one of the board. What the
-driver sent can be read back as the picture that the glass would show.
+driver sent is played on a `Glass` and can be read back as the picture that would be seen.
 
-Sources: SSD1306 data sheet rev. 1.1 (2008): 8.1.5 control byte, 10.1.3 addressing; SH1106 data sheet rev. 2.3:
-132 columns, page by page, of which modules show columns 2 to 129.
+Conventions
+-----------
+Bytes are those on the wire: the address, the control byte, then commands or data; 9 clocks each. They are counted
+from 0 over the life of the bus. Times in seconds.
+
+Sources: I2C-bus specification UM10204 3.1.5 (acknowledge: the ninth clock); SSD1306 data sheet rev. 1.1 (2008), 8.1.5
+(control byte).
 """
 
 from __future__ import annotations
 
 import errno
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
+from random import Random
+from typing import Any
 
 from PIL import Image
 
+from airladder.devices.clock import Clock
+from airladder.devices.recorded_glass import Glass
+
+CLOCKS_A_BYTE = 9
 _COMMAND, _DATA = 0x00, 0x40
-_ARGUMENTS = {0x20: 1, 0x21: 2, 0x22: 2, 0x81: 1, 0x8D: 1, 0xA8: 1, 0xD3: 1, 0xD5: 1, 0xD9: 1, 0xDA: 1, 0xDB: 1}
-_SH1106_ARGUMENTS = {0x81: 1, 0xA8: 1, 0xAD: 1, 0xD3: 1, 0xD5: 1, 0xD9: 1, 0xDA: 1, 0xDB: 1}
-
-
-class Controller:
-    """The memory of an OLED controller, "ssd1306" or "sh1106", and the commands that place bytes in it.
-
-    Attributes
-    ----------
-    lit : whether the display is switched on
-    """
-
-    def __init__(self, model: str) -> None:
-        wide = model == "sh1106"
-        self._columns, self._first_shown = (132, 2) if wide else (128, 0)
-        self._horizontal = False
-        self._has_windows = not wide
-        self._arguments = _SH1106_ARGUMENTS if wide else _ARGUMENTS
-        self._memory = [bytearray(self._columns) for _ in range(8)]
-        self._pages, self._span = (0, 7), (0, self._columns - 1)
-        self._page = self._column = 0
-        self.lit = False
-
-    def command(self, codes: Sequence[int]) -> None:
-        """Obey a run of commands with their arguments."""
-        rest = list(codes)
-        while rest:
-            code = rest.pop(0)
-            count = self._arguments.get(code, 0)
-            arguments, rest = rest[:count], rest[count:]
-            self._obey(code, arguments)
-
-    def _obey(self, code: int, arguments: list[int]) -> None:
-        match code:
-            case 0x20 if self._has_windows:
-                self._horizontal = arguments[0] & 3 == 0
-            case 0x21 if self._has_windows:
-                self._span, self._column = (arguments[0], arguments[1]), arguments[0]
-            case 0x22 if self._has_windows:
-                self._pages, self._page = (arguments[0], arguments[1]), arguments[0]
-            case 0xAE | 0xAF:
-                self.lit = code == 0xAF
-            case _ if code < 0x10:
-                self._column = self._column & 0xF0 | code
-            case _ if code < 0x20:
-                self._column = self._column & 0x0F | (code & 0x0F) << 4
-            case _ if 0xB0 <= code < 0xB8:
-                self._page = code - 0xB0
-
-    def data(self, data: Sequence[int]) -> None:
-        """Write bytes where the addresses stand, which move on as the data sheet says."""
-        for byte in data:
-            if self._column < self._columns:
-                self._memory[self._page][self._column] = byte
-            self._column += 1
-            if self._horizontal and self._column > self._span[1]:
-                self._column = self._span[0]
-                self._page = self._page + 1 if self._page < self._pages[1] else self._pages[0]
-
-    def picture(self) -> Image.Image:
-        """What the glass shows: 128 x 64, mode "1"; all dark while switched off."""
-        image = Image.new("1", (128, 64))
-        for y in range(64 if self.lit else 0):
-            for x in range(128):
-                if self._memory[y // 8][self._first_shown + x] >> y % 8 & 1:
-                    image.putpixel((x, y), 255)
-        return image
 
 
 class Recorder:
@@ -89,16 +33,22 @@ class Recorder:
 
     Attributes
     ----------
-    transfers : (control byte, bytes) of each transfer that was answered
-    controller : the memory at the other end
+    transfers : (control byte, bytes) of each transfer that was answered to its end
+    failed : how many were not
+    sent : bytes on the wire so far
+    glass : the screen at the other end
+    seconds_a_byte : how long each byte takes, 22.5e-6 at 400 kHz; nothing waits at 0
     """
 
-    def __init__(self, model: str, address: int, failing: Collection[int]) -> None:
-        self._model, self._address, self._failing = model, address, failing
-        self._count = 0
+    def __init__(self, model: str, address: int, failing: Collection[int], sleep: Callable[[float], None]) -> None:
+        self._model, self._address, self._failing, self._sleep = model, address, set(failing), sleep
+        self._lots = Random(model)
         self._unplugged = False
-        self.controller = Controller(model)
+        self._hanging = 0.0
+        self.seconds_a_byte = 0.0
+        self.sent = self.failed = 0
         self.transfers: list[tuple[int, tuple[int, ...]]] = []
+        self.forget()
 
     def unplug(self) -> None:
         """From now on no transfer is answered."""
@@ -106,45 +56,81 @@ class Recorder:
 
     def plug_in(self) -> None:
         """The screen answers again, and has forgotten all."""
-        self._unplugged, self.controller = False, Controller(self._model)
+        self._unplugged = False
+        self.forget()
+
+    def forget(self) -> None:
+        """The screen loses its power for a moment: it is off, its memory is snow, and it answers as before."""
+        self.glass = Glass(self._model, self._lots)
+
+    def fail_in(self, count: int) -> None:
+        """The byte that comes after `count` more is not answered, which ends its transfer; what came before it in the
+        same transfer has arrived."""
+        self._failing.add(self.sent + count)
+
+    def hang(self, seconds: float) -> None:
+        """The next transfer takes so much longer."""
+        self._hanging = seconds
 
     def write_i2c_block_data(
         self, i2c_addr: int, register: int, data: Sequence[int], force: bool | None = None
     ) -> None:
-        """Take one transfer of at most 32 bytes, as luma's `i2c` makes it on a bus that was given to it."""
-        number, self._count = self._count, self._count + 1
-        if self._unplugged or number in self._failing or i2c_addr != self._address:
-            raise OSError(errno.EREMOTEIO, "Remote I/O error")
-        self.transfers.append((register, tuple(data)))
-        if register == _DATA:
-            self.controller.data(data)
-        elif register == _COMMAND:
-            self.controller.command(data)
+        """Take one transfer of at most 32 bytes: luma's commands."""
+        self._take(i2c_addr, [register, *data])
 
-    @property
-    def sent(self) -> int:
-        """Bytes of commands and data answered so far."""
-        return sum(len(data) for _, data in self.transfers)
+    def i2c_rdwr(self, *i2c_msgs: Any) -> None:
+        """Take transfers of any length: luma's data, on a bus that it opened itself."""
+        for message in i2c_msgs:
+            self._take(message.addr, message)
+
+    def _take(self, address: int, message: Iterable[int]) -> None:
+        control, *data = message
+        whole = 2 + len(data)
+        answered = 0 if self._unplugged or address != self._address else self._answered(whole)
+        self.sent += min(answered + 1, whole)
+        self._wait(min(answered + 1, whole))
+        if control == _DATA:
+            self.glass.data(data[: max(0, answered - 2)])
+        elif control == _COMMAND:
+            self.glass.command(data[: max(0, answered - 2)])
+        if answered < whole:
+            self.failed += 1
+            raise OSError(errno.EREMOTEIO, "Remote I/O error")
+        self.transfers.append((control, tuple(data)))
+
+    def _answered(self, whole: int) -> int:
+        return min((n - self.sent for n in self._failing if self.sent <= n < self.sent + whole), default=whole)
+
+    def _wait(self, count: int) -> None:
+        seconds, self._hanging = self._hanging + count * self.seconds_a_byte, 0.0
+        if seconds:
+            self._sleep(seconds)
 
     def picture(self) -> Image.Image:
-        """What the glass shows."""
-        return self.controller.picture()
+        """What is seen on the glass."""
+        return self.glass.picture()
 
 
-def recorded_bus(model: str, address: int = 0x3C, failing: Collection[int] = ()) -> Recorder:
+def recorded_bus(
+    model: str,
+    address: int = 0x3C,
+    failing: Collection[int] = (),
+    sleep: Callable[[float], None] | None = None,
+) -> Recorder:
     """An I2C bus (a real `smbus2.SMBus` that was never opened) with one OLED on it.
 
     Parameters
     ----------
     model : the controller on the bus, "ssd1306" or "sh1106"
     address : where it answers; no one answers elsewhere
-    failing : the numbers of the transfers, counted from 0, that no one answers
+    failing : the numbers of the bytes that no one answers; see also `Recorder.fail_in`
+    sleep : how the bus waits, where it is told to be slow; really, when not given
     """
     from smbus2 import SMBus
 
     class RecordedBus(Recorder, SMBus):
         def __init__(self) -> None:
             SMBus.__init__(self)
-            Recorder.__init__(self, model, address, failing)
+            Recorder.__init__(self, model, address, failing, sleep or Clock().sleep)
 
     return RecordedBus()

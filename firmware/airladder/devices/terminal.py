@@ -20,6 +20,8 @@ from typing import TextIO
 
 from PIL.Image import Image
 
+from airladder.pages.light import Light
+
 COLUMNS, ROWS = 66, 18
 """What the framed picture takes, in characters."""
 
@@ -74,8 +76,8 @@ class Terminal:
         self._refusal_said = False
         self.in_place = stream.isatty() and not self._refusal
 
-    def show(self, picture: Image) -> None:
-        """Redraw the picture in place; nothing where that cannot be."""
+    def show(self, picture: Image, light: Light = Light.BRIGHT) -> None:
+        """Redraw the picture in place; nothing where that cannot be. A terminal is never dimmed."""
         with self._lock, contextlib.suppress(OSError):
             if not self._stream.isatty() or picture.tobytes() == self._shown:
                 return

@@ -26,10 +26,11 @@ DAYS = 400
 _REACHED = ", ".join(f"'{outcome.value}'" for outcome in ARRIVED)
 _PLAYED = f"(task IS NULL OR task = '{Task.PLAY.value}')"
 
-_SESSIONS = """
-SELECT id, started FROM session WHERE horn = :horn AND NOT invented AND EXISTS (
-    SELECT 1 FROM attempt WHERE session = id
-) ORDER BY id DESC
+HAS_TRIES = "EXISTS (SELECT 1 FROM attempt WHERE session = s.id)"
+"""Of a row `s` of table ``session``."""
+
+_SESSIONS = f"""
+SELECT id, started FROM session s WHERE horn = :horn AND NOT invented AND {HAS_TRIES} ORDER BY id DESC
 """
 _TALLIES = f"""
 SELECT s.id AS session, coalesce(asked_fingering, fingering) AS tube, wanted,

@@ -13,7 +13,11 @@ from pathlib import Path
 from string import Template
 
 from airladder.journal.aside import put_in_place
+from airladder.journal.daily import DAYS, daily
+from airladder.journal.days import HAS_TRIES, history
+from airladder.journal.ladder import ladder
 from airladder.journal.log import Reader
+from airladder.journal.records import Session
 from airladder.journal.rows import Summary
 from airladder.journal.tables import Column, table
 from airladder.journal.tones import mark, told
@@ -32,6 +36,8 @@ _COLUMNS = (
     Column("Tries", number=True),
     *(Column(word.capitalize(), number=True) for word in OUTCOMES.values()),
 )
+
+_DAYS_TOLD = "Day by day: a block is a partial reached at least once, a stroke one that was tried."
 
 EMPTY = "The log is still empty. It begins with the first try; there is no hurry."
 
@@ -54,8 +60,50 @@ def page(log: Reader) -> str:
     invented = [session for session in sessions if session.head.invented]
     body = (_practice(log, practice) if practice else "") + (_demo(log, invented) if invented else "")
     return Template(_shipped("record.html")).substitute(
-        style=_shipped("record.css"), summary=_summary(practice, invented), body=body
+        style=_shipped("record.css") + _shipped("plots.css"),
+        marks=_shipped("marks.html"),
+        summary=_summary(practice, invented),
+        body=body,
     )
+
+
+def plots(log: Reader) -> str:
+    """The newest session's ladder, and the days of practice rung by rung, as a fragment of HTML for another page.
+
+    It brings its style; the page names the colours, as `record.css` does: ink, soft, rule, wood, sheet, reached and
+    missed. It costs the same however long the log is.
+
+    Raises
+    ------
+    Fault : when the log cannot be read.
+    """
+    newest, practised = _newest_of(log, "1"), _newest_of(log, "NOT invented")
+    if newest is None:
+        return f"<p>{EMPTY}</p>"
+    days = daily(history(log, practised.head.horn, DAYS), practised.head, "days") if practised else ""
+    return (
+        f"<style>{_shipped('plots.css')}</style>{_shipped('marks.html')}"
+        f'<div class="plots">{_figure(_newest_told(newest), ladder(newest, "newest"))}'
+        f"{_figure(_DAYS_TOLD, days) if days else ''}</div>{_legend()}"
+    )
+
+
+def _newest_of(log: Reader, which: str) -> Session | None:
+    found = list(log.rows(f"SELECT id FROM session s WHERE {which} AND {HAS_TRIES} ORDER BY id DESC LIMIT 1"))
+    return log.session(found[0]["id"]) if found else None
+
+
+def _newest_told(session: Session) -> str:
+    head = session.head
+    invented = ", invented by the demo" if head.invented else ""
+    return (
+        f"The newest practice{invented}: {escape(head.horn)}, {escape(pretty(head.fingering))}, "
+        f"{day(head.started)}, {counted(len(session.attempts), 'try', 'tries')}."
+    )
+
+
+def _figure(caption: str, picture: str) -> str:
+    return f"<figure><figcaption>{caption}</figcaption>{picture}</figure>"
 
 
 def _shipped(name: str) -> str:

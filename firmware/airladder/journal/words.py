@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date
 from functools import cache
 
 from airladder.faults import BadInput
@@ -59,7 +59,7 @@ def _series(horn_name: str, fingering: str, a4_hz: float) -> Series | None:
         return None
 
 
-def day(moment: datetime) -> str:
+def day(moment: date) -> str:
     """Such as ``4 May 2026``."""
     return f"{moment.day} {moment:%B %Y}"
 

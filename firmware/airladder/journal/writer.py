@@ -53,6 +53,11 @@ class Writer(Keeper):
         self._take(attempt)
         self._wake.set()
 
+    def end(self) -> None:
+        """No more tries come: let the thread end when it has written what it can. Returns at once."""
+        self._ending = True
+        self._wake.set()
+
     def close(self, timeout: float = CLOSE_S) -> None:
         """Try once more what is pending, let go of the log and end the thread.
 
@@ -60,8 +65,7 @@ class Writer(Keeper):
         ------
         LogFault : when tries could not be kept, or the disk has not answered after `timeout` seconds.
         """
-        self._ending = True
-        self._wake.set()
+        self.end()
         self._thread.join(timeout)
         if self._thread.is_alive():
             raise LogFault(

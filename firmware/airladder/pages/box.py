@@ -18,6 +18,7 @@ from airladder.pages.light import Light
 from airladder.pages.meter import Meter
 from airladder.pages.page import Page
 from airladder.practice.ease import Limits
+from airladder.practice.presses import Button
 from airladder.practice.routine import Routine
 from airladder.practice.state import Aloud, Listening, State
 
@@ -41,8 +42,8 @@ class Box:
     limits : where something kinder is offered then
     now : the newest time heard of, s
     stirred : when somebody last played or pressed, s
-    session : the practice that goes on, on page PRACTICE
-    practices : how many practices were opened
+    session : the practice that goes on, on page PRACTICE; on page NIGHT the one that led there
+    practices : how many practices were begun, plain listening among them
     calm : what sounds in it, as it is shown
     glance : what the log says; None until it was looked into
     item : which choice is shown on page SETUP
@@ -54,6 +55,7 @@ class Box:
     output : whether there is something to sound a pitch with
     computer : whether a computer is at the USB socket
     before : the page to which a notice leads back
+    spent : the button whose press led to this page, or woke the screen: held on, it does nothing more here
     troubles : sentences that the player should know of, by what they are about
     """
 
@@ -77,6 +79,7 @@ class Box:
     output: bool = False
     computer: bool = False
     before: Page = Page.TODAY
+    spent: Button | None = None
     troubles: Mapping[str, str] = field(default_factory=dict)
 
     @property

@@ -26,6 +26,9 @@ MEAN_SECONDS = 0.12
 STANDS_SECONDS = 0.06
 """How long another partial must have stood."""
 
+PAUSE_SECONDS = 0.05
+"""What comes after such a pause is another note."""
+
 
 @dataclass(frozen=True)
 class Calm:
@@ -47,7 +50,9 @@ class Calm:
     def fed(self, reading: Reading) -> Calm:
         """After one more reading."""
         shown, heard = self.shown, self.heard
-        if shown is None or heard is None or reading.t < heard.t:
+        if reading is heard:
+            return self
+        if shown is None or heard is None or not 0.0 <= reading.t - heard.t < PAUSE_SECONDS:
             return _at_once(reading)
         if _is_other(shown, reading):
             return self._other(reading, heard)

@@ -12,10 +12,11 @@ from airladder.practice.routine import Routine
 
 @dataclass(frozen=True)
 class Open:
-    """A practice of `routine` begins, the one with this number: open the log for its tries."""
+    """A practice of `routine` begins, the one with this number, with these choices: open the log for its tries."""
 
     practice: int
     routine: Routine
+    choices: Choices
 
 
 @dataclass(frozen=True)
@@ -32,9 +33,15 @@ class Look:
 
 @dataclass(frozen=True)
 class Save:
-    """Keep what was chosen in the settings."""
+    """Keep in the settings what was chosen: those of the choices that are named."""
 
     choices: Choices
+    names: tuple[str, ...]
+
+    @property
+    def values(self) -> dict[str, object]:
+        """The values to be kept, by their names."""
+        return {name: getattr(self.choices, name) for name in self.names}
 
 
 Effect = effects.Effect | Open | Shut | Look | Save

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 from airladder.pages.box import Box
 from airladder.pages.calm import Calm
 from airladder.pages.choices import FIRST_ITEMS, ITEMS, Item
 from airladder.pages.effects import Effect, Look, Open, Save, Shut, Step
 from airladder.pages.page import Page
+from airladder.practice import aloud
 from airladder.practice.ease import Limits
 from airladder.practice.routine import Routine
 from airladder.practice.session import begin, listening
 from airladder.practice.state import State
+
+BATTERY = "battery"
+"""What a trouble with it is about."""
 
 
 def to(box: Box, page: Page) -> Box:
@@ -27,35 +31,33 @@ def home(box: Box) -> Step:
     return to(box, Page.TODAY), effects
 
 
-def saved(box: Box) -> Step:
-    """Keep what was chosen anew; another tube has another plan."""
-    before, now = box.chosen, box.choices
+def saved(box: Box, *, all_of_it: bool = False) -> Step:
+    """Keep what was chosen anew, or all of it; another tube has another plan."""
+    before, now = box.chosen or box.choices, box.choices
+    names = tuple(
+        item.name for item in fields(now) if all_of_it or getattr(before, item.name) != getattr(now, item.name)
+    )
     box = replace(box, chosen=None)
-    if before is None or before == now:
-        return box, ()
+    saves: tuple[Effect, ...] = (Save(now, names),) if names else ()
     if before.series == now.series and before.against == now.against:
-        return box, (Save(now),)
-    return replace(box, glance=None), (Save(now), Look(now))
+        return box, saves
+    return replace(box, glance=None), (*saves, Look(now))
 
 
 def awake(box: Box) -> Step:
     """Sound has come, or is no longer waited for."""
-    if box.direct is not None:
-        return practice(box, box.direct, box.limits)
     if box.first:
         return to(box, box.first[0]), ()
+    if box.direct is not None:
+        return practice(box, box.direct, box.limits)
     return home(box)
 
 
 def onward(box: Box) -> Step:
     """The next page of the first run; after the last one, today's plan."""
-    kept: tuple[Effect, ...] = (Save(box.choices),) if box.page is Page.SETUP else ()  # chosen, even if unchanged
-    box, effects = saved(box)
-    effects = (*kept, *(effect for effect in effects if effect not in kept))
+    box, effects = saved(box, all_of_it=box.page is Page.SETUP)
     box = replace(box, first=box.first[1:])
-    if box.first:
-        return to(box, box.first[0]), effects
-    box, more = home(box)
+    box, more = awake(box)
     return box, (*effects, *more)
 
 
@@ -68,15 +70,16 @@ def practice(box: Box, routine: Routine, limits: Limits) -> Step:
     """Begin to practise."""
     box, effects = saved(box)
     number = box.practices + 1
-    state = begin(routine, limits, t=box.now, sounds=box.aloud)
-    return replace(_with(box, state), practices=number), (*effects, Open(number, routine))
+    state, sounds = aloud.begun(begin(routine, limits, t=box.now, sounds=box.aloud))
+    return replace(_with(box, state), practices=number), (*effects, Open(number, routine, box.choices), *sounds)
 
 
 def free(box: Box) -> Step:
-    """Only listen: nothing is judged, nothing is kept."""
+    """Only listen: nothing is judged, nothing is kept; it has a number, so that no late word of a try reaches it."""
     box, effects = saved(box)
     choices = box.choices
-    return _with(box, listening(choices.series, choices.against, t=box.now)), effects
+    state = listening(choices.series, choices.against, t=box.now)
+    return replace(_with(box, state), practices=box.practices + 1), effects
 
 
 def _with(box: Box, state: State) -> Box:
@@ -88,11 +91,13 @@ def ended(box: Box) -> Step:
     """The practice is over: back to today's plan, made anew; a box with no other page says good night."""
     if box.direct is not None:
         return replace(box, page=Page.NIGHT), (Shut(),)
-    kept = box.session is not None and box.session.attempts
-    looks: tuple[Effect, ...] = (Look(box.choices),) if kept else ()
+    state = box.session
+    looks: tuple[Effect, ...] = (Look(box.choices),) if state is not None and state.attempts else ()
     box, effects = home(box)
     if box.computer:
         box = replace(to(box, Page.COMPUTER), before=Page.TODAY)
+    elif state is not None and BATTERY in dict(state.troubles):
+        box = replace(to(box, Page.BATTERY), before=Page.TODAY)
     return box, (*effects, Shut(), *looks)
 
 

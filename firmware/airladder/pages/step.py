@@ -24,7 +24,9 @@ LOW_BATTERY = "The battery is low: plug in the charger soon. All that was played
 
 
 def step(box: Box, event: Event) -> Step:
-    """The next box, and what is to be done."""
+    """The next box, and what is to be done; after good night nothing more."""
+    if box.page is Page.NIGHT:
+        return box, ()
     match event:
         case Idle():
             return replace(box, now=max(box.now, event.t)), ()
@@ -51,8 +53,7 @@ def step(box: Box, event: Event) -> Step:
             box = replace(box, now=max(box.now, event.t))
             return going.awake(box) if box.page is Page.WAITING else _practised(box, event)
         case Reading():
-            box = _stirred(box) if event.partial is not None else box
-            return _practised(replace(box, calm=box.calm.fed(event)), event)
+            return _practised(_stirred(box) if event.partial is not None else box, event)
         case _:
             return _practised(box, event)
 
@@ -62,12 +63,15 @@ def _stirred(box: Box) -> Box:
 
 
 def _pressed(box: Box, press: Press) -> Step:
-    """On a dark screen a press only wakes it."""
-    dark = box.light is Light.DARK
+    """On a dark screen a press only wakes it; what it did once it does not go on doing on another page."""
+    dark, page = box.light is Light.DARK, box.page
     box = _stirred(box)
-    if dark:
+    if press.again and press.button is box.spent:
         return box, ()
-    return _practised(box, press) if box.page is Page.PRACTICE else hands.pressed(box, press)
+    if dark:
+        return replace(box, spent=press.button), ()
+    box, effects = _practised(box, press) if page is Page.PRACTICE else hands.pressed(box, press)
+    return replace(box, spent=None if box.page is page else press.button), effects
 
 
 def _practised(box: Box, event: session.Event) -> Step:
@@ -76,7 +80,7 @@ def _practised(box: Box, event: session.Event) -> Step:
         return box, ()
     before = box.session
     state, effects = session.step(before, event)
-    box = replace(box, session=state, calm=box.calm if state.reading is not None else Calm())
+    box = replace(box, session=state, calm=Calm() if state.reading is None else box.calm.fed(state.reading))
     if state.phase is not Phase.OVER:
         return box, effects
     box, more = going.ended(box)
@@ -109,14 +113,14 @@ def _at_computer(box: Box) -> Box:
 
 
 def _powered(box: Box, *, low: bool) -> Step:
-    """In a practice a sentence, elsewhere a page."""
+    """In a practice a sentence, and a page after it; elsewhere a page at once."""
     if box.page is Page.BATTERY and not low:
         return going.to(box, box.before), ()
     if low and box.session is None:
         return replace(going.to(box, Page.BATTERY), before=_resting(box)), ()
     if box.session is None:
         return box, ()
-    return _practised(box, session.Trouble("battery", LOW_BATTERY if low else ""))
+    return _practised(box, session.Trouble(going.BATTERY, LOW_BATTERY if low else ""))
 
 
 def _resting(box: Box) -> Page:

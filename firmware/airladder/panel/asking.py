@@ -36,10 +36,17 @@ def _partial(canvas: Canvas, state: State, wanted: int) -> None:
 
 
 def _what_to_do(state: State) -> list[str]:
+    if state.listens:
+        return [words.LISTEN, words.fitting(state.exercise.name, LINE)]
     if state.hushed:
         return [words.HEAR, words.fitting(state.exercise.name, LINE)]
     how = _how(state.ask)
     return [words.PLAY_IT, *how][-2:] if how else list(words.ENCOURAGEMENT)
+
+
+def _is_quiet(state: State) -> bool:
+    """Whether the player only listens: to the box, or inwardly."""
+    return state.hushed or state.listens
 
 
 def _how(ask: Ask) -> list[str]:
@@ -53,7 +60,7 @@ def _usual(canvas: Canvas, state: State) -> None:
     canvas.text((LEFT, 4), words.USUAL, fonts.middle())
     note(canvas, pretty(state.ask.series.fingering.written))
     below = words.below(state.ask.beside) if state.ask.beside else ""
-    to_do = [words.HEAR] if state.hushed else (_how(state.ask) or [words.PLAY_IT])
+    to_do = _what_to_do(state)[:1] if _is_quiet(state) else (_how(state.ask) or [words.PLAY_IT])
     lines(canvas, [words.USUAL_FINGERING, below, to_do[-1]])
 
 
@@ -65,7 +72,7 @@ def _slur(canvas: Canvas, state: State) -> None:
         great(canvas, partials)
     if len(partials) <= _NAMED:
         note(canvas, name_of(state, state.ask.partials[-1]))
-    if state.hushed:
+    if _is_quiet(state):
         lines(canvas, [fingering(state), *_what_to_do(state)])
         return
     breath, no_start = words.ONE_BREATH
@@ -75,7 +82,8 @@ def _slur(canvas: Canvas, state: State) -> None:
 def _sing(canvas: Canvas, state: State) -> None:
     canvas.text((LEFT, 4), words.SING, fonts.middle())
     note(canvas, name_of(state, state.ask.partials[-1]))
-    lines(canvas, [f"{words.PARTIAL} {state.ask.partials[-1]}", *words.IMAGINE])
+    to_do = (words.LISTEN,) if state.listens else words.IMAGINE
+    lines(canvas, [f"{words.PARTIAL} {state.ask.partials[-1]}", *to_do])
 
 
 def listening(canvas: Canvas, state: State) -> None:
@@ -88,9 +96,9 @@ def listening(canvas: Canvas, state: State) -> None:
 def rest(canvas: Canvas, state: State) -> None:
     """A rest, and how long it still lasts."""
     great(canvas, str(math.ceil(min(999.0, state.left))))
-    canvas.text((LEFT, 28), words.REST[0], fonts.middle())
-    for text, y in zip(words.REST[1:], (43, 51), strict=True):
-        canvas.text((LEFT, y - 3), text, fonts.small())
+    canvas.text((LEFT, 26), words.REST[0], fonts.middle())
+    for text, y in zip(words.REST[1:], (39, 47), strict=True):
+        canvas.text((LEFT, y), text, fonts.small())
 
 
 def guess(canvas: Canvas, state: State) -> None:

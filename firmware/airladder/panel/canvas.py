@@ -4,7 +4,7 @@ Conventions
 -----------
 Pixels, origin at the top left, x to the right, y down. A box is (left, top, right, bottom), right and bottom
 exclusive. Drawing never raises, since a practice must not end for a crowded screen; `flaws` tells what a test
-wants to know.
+wants to know. A picture leaves its last column and last row dark, so that it can be moved by a pixel (`shift`).
 """
 
 from __future__ import annotations
@@ -16,6 +16,9 @@ from PIL import Image
 from airladder.panel.fonts import Font
 
 WIDTH, HEIGHT = 128, 64
+SAFE_WIDTH, SAFE_HEIGHT = WIDTH - 1, HEIGHT - 1
+"""The part that may be lit."""
+
 Box = tuple[int, int, int, int]
 Align = Literal["left", "centre", "right"]
 _LIT = 255
@@ -48,7 +51,10 @@ class Canvas:
         """
         x, y = place
         x -= {"left": 0, "centre": font.measure(text) // 2, "right": font.measure(text)}[align]
-        inks = [self._glyph((x + i * font.advance, y), character, font) for i, character in enumerate(text)]
+        inks = []
+        for character in text:
+            inks.append(self._glyph((x, y), character, font))
+            x += font.glyph(character).advance
         seen = [ink for ink in inks if ink is not None]
         if seen:
             lefts, tops, rights, bottoms = zip(*seen, strict=True)
@@ -67,7 +73,7 @@ class Canvas:
         return [name for name, _ in self._things]
 
     def flaws(self) -> list[str]:
-        """What leaves the picture, and what lies on top of another; empty on a good screen."""
+        """What leaves the part that may be lit, and what lies on top of another; empty on a good screen."""
         outside = [f"'{name}' leaves the screen" for name, box in self._things if not _inside(box)]
         over = [
             f"'{name}' lies on '{other}'"
@@ -79,7 +85,7 @@ class Canvas:
 
 
 def _inside(box: Box) -> bool:
-    return box[0] >= 0 and box[1] >= 0 and box[2] <= WIDTH and box[3] <= HEIGHT
+    return box[0] >= 0 and box[1] >= 0 and box[2] <= SAFE_WIDTH and box[3] <= SAFE_HEIGHT
 
 
 def _meet(a: Box, b: Box) -> bool:

@@ -9,7 +9,6 @@ from airladder.hearing.events import Attack, Reading, Tone
 from airladder.music.usual import Interval, usual
 from airladder.practice.ask import Ask, Beside, Start, Task
 from airladder.practice.attempt import Asked, Attempt, Guess
-from airladder.practice.cautions import FIRST_RUN
 from airladder.practice.ease import Offer, Why
 from airladder.practice.exercise import Exercise, Kind
 from airladder.practice.feedback import Feedback
@@ -135,7 +134,6 @@ def _paused(base: State) -> dict[str, State]:
         "free-for-a-while": replace(free, phase=Phase.FREE, reading=None),
         "offer": replace(silent, phase=Phase.OFFER, offer=failing),
         "offer-to-end": replace(silent, phase=Phase.OFFER, offer=enough),
-        "caution": replace(silent, phase=Phase.CAUTION, cautions=FIRST_RUN),
     }
 
 

@@ -1,7 +1,9 @@
 """The letters and numerals of the screen, read from BDF files beside this one.
 
-The text sizes are subsets of a free font (see fonts/LICENSE-spleen.txt); the large numerals are our own. Glyphs are
-fixed bitmaps, so a picture is the same on every version of Pillow.
+The text sizes are subsets of a free font (see fonts/LICENSE-spleen.txt); what is to be read from the stand, note
+names, cents and partials, is our own, with strokes of 2 pixels at least. Glyphs are fixed bitmaps, so a picture is
+the same on every version of Pillow. How large they look from 1.5 m, and on which glass that is enough, is measured
+in `tests/unit/panel/test_legible.py`.
 
 Conventions
 -----------
@@ -23,33 +25,37 @@ UNKNOWN = "\ufffd"
 
 @dataclass(frozen=True)
 class Glyph:
-    """One drawn character: its bitmap (mode "1") and the box of its lit pixels (left, top, right, bottom)."""
+    """One drawn character: its bitmap (mode "1"), the box of its lit pixels (left, top, right, bottom), its step.
+
+    `advance` is how far on the next character stands.
+    """
 
     bitmap: Image.Image
     ink: tuple[int, int, int, int] | None
+    advance: int
 
 
 @dataclass(frozen=True)
 class Font:
-    """One size of type: cell `width` and `height`, `advance` from one character to the next."""
+    """One size of type: cell `width` and `height`, and by character the bitmap's rows in hex and the advance."""
 
     width: int
     height: int
-    advance: int
-    rows: dict[str, str]
+    rows: dict[str, tuple[str, int]]
     _drawn: dict[str, Glyph] = field(default_factory=dict)
 
     def glyph(self, character: str) -> Glyph:
         """The glyph of a character, or that of `UNKNOWN`."""
         if character not in self._drawn:
-            bits = bytes.fromhex(self.rows.get(character) or self.rows[UNKNOWN])
-            bitmap = Image.frombytes("1", (self.width, self.height), bits)
-            self._drawn[character] = Glyph(bitmap, bitmap.getbbox())
+            rows, advance = self.rows.get(character) or self.rows[UNKNOWN]
+            bitmap = Image.frombytes("1", (self.width, self.height), bytes.fromhex(rows))
+            self._drawn[character] = Glyph(bitmap, bitmap.getbbox(), advance)
         return self._drawn[character]
 
     def measure(self, text: str) -> int:
         """The width of a line of text, without the gap behind its last character."""
-        return len(text) * self.advance - max(0, self.advance - self.width) if text else 0
+        advances = [self.glyph(character).advance for character in text]
+        return sum(advances[:-1]) + min(self.width, advances[-1]) if text else 0
 
 
 def parsed(bdf: str) -> Font:
@@ -59,8 +65,8 @@ def parsed(bdf: str) -> Font:
     rows = {}
     for chunk in chunks:
         bitmap = chunk.partition("BITMAP\n")[2].partition("ENDCHAR")[0]
-        rows[chr(_numbers(chunk, "ENCODING")[0])] = bitmap.replace("\n", "")
-    return Font(width, height, _numbers(chunks[0], "DWIDTH")[0], rows)
+        rows[chr(_numbers(chunk, "ENCODING")[0])] = bitmap.replace("\n", ""), _numbers(chunk, "DWIDTH")[0]
+    return Font(width, height, rows)
 
 
 def _numbers(text: str, key: str) -> list[int]:
@@ -83,13 +89,8 @@ def middle() -> Font:
 
 
 def large() -> Font:
-    """Note names only, 12 x 24."""
-    return _font("spleen-12x24")
-
-
-def numerals() -> Font:
-    """Signed cents, 11 x 19, strokes of 3 pixels."""
-    return _font("numerals-19")
+    """Note names and signed cents, 11 x 19, strokes of 3 pixels (a sharp's uprights 2)."""
+    return _font("letters-19")
 
 
 def great_numerals() -> Font:

@@ -17,8 +17,11 @@ from airladder.hearing.events import Kind as Start
 from airladder.music.fingerings import fingering_named
 from airladder.music.horns import horn_named
 from airladder.music.series import HIGHEST_PARTIAL, Series
-from airladder.panel import notices, screens
+from airladder.pages.box import Box
+from airladder.panel import notices, screens, views
+from airladder.panel.contact import sheet
 from airladder.panel.exercise_samples import exercise_samples
+from airladder.panel.page_samples import page_samples
 from airladder.practice.ask import Ask, Task
 from airladder.practice.attempt import Asked, Attempt
 from airladder.practice.exercise import Exercise, Kind
@@ -27,19 +30,25 @@ from airladder.practice.overload import SENTENCE
 from airladder.practice.routine import Routine
 from airladder.practice.state import Phase, State
 
-Sample = State | Callable[[], Image.Image]
-"""A state to be drawn, or something that makes a picture."""
+Sample = State | Box | Callable[[], Image.Image]
+"""A state or a box to be drawn, or something that makes a picture."""
+
+ALL = "all-screens"
+"""The sheet with every screen on it."""
 
 _GLASS, _LIGHT = 12, 236
 
 
 def samples() -> Mapping[str, Sample]:
     """All sample screens by name, in the order of a practice."""
-    return {**_climbing(), **_results(), **exercise_samples(_sounding(3, 7.0)), **_others(), **_notices()}
+    practice = {**_climbing(), **_results(), **exercise_samples(_sounding(3, 7.0)), **_others(), **_notices()}
+    return {**page_samples(_state(Phase.WANTED)), **practice}
 
 
 def picture(sample: Sample) -> Image.Image:
     """The 128 x 64 picture of a sample."""
+    if isinstance(sample, Box):
+        return views.picture(sample)
     return screens.draw(sample) if isinstance(sample, State) else sample()
 
 
@@ -58,14 +67,13 @@ def enlarged(image: Image.Image, scale: int = 5, margin: int = 20) -> Image.Imag
 
 
 def write(folder: Path) -> list[Path]:
-    """Save every sample, enlarged, as PNG in `folder`; the files written."""
+    """Save every sample, enlarged, as PNG in `folder`, and one sheet of all; the files written."""
     folder.mkdir(parents=True, exist_ok=True)
-    written = []
-    for name, sample in samples().items():
-        path = folder / f"{name}.png"
-        enlarged(picture(sample)).save(path)
-        written.append(path)
-    return written
+    pictures = {name: picture(sample) for name, sample in samples().items()}
+    large = {name: enlarged(image) for name, image in pictures.items()} | {ALL: sheet(pictures)}
+    for name, image in large.items():
+        image.save(folder / f"{name}.png")
+    return [folder / f"{name}.png" for name in large]
 
 
 def _series(fingering: str = "Bb3", horn: str = "alto") -> Series:

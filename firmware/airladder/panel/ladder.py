@@ -38,7 +38,7 @@ from airladder.practice.state import Phase, State
 LEFT, RIGHT = 1, 36
 """The rails' outer edges, x in pixels (right one exclusive)."""
 
-TOP, BOTTOM = 0, 55
+TOP, BOTTOM = 0, 54
 """The ladder's height, y in pixels (bottom exclusive)."""
 
 FINE_CENTS, COARSE_CENTS, MOST_CENTS = 3.0, 15.0, 60.0
@@ -51,7 +51,7 @@ _HIGHEST_RUNG, _LOWEST_RUNG = TOP + MOST_PIXELS + 1, BOTTOM - MOST_PIXELS - 2
 _NEAREST_RUNGS = 3.4
 _ROOM_CENTS = 1200.0
 _FREE_RUNGS = (1, 2, 3, 4, 5, 6)
-_STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
+STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
 
 Form = Literal["joined", "bar", "hollow", "dots", "up", "down"]
 
@@ -170,27 +170,54 @@ def draw(canvas: Canvas, state: State) -> None:
     """Draw the ladder of a state."""
     series, sound = state.exercise.series, heard(state)
     here = sound.partial if sound and state.phase is Phase.FREE else standing(state)
-    canvas.claim("the ladder", (LEFT, TOP, RIGHT, BOTTOM))
-    _rails(canvas)
+    rails(canvas)
     asked = state.exercise.rungs or (_FREE_RUNGS if state.phase is Phase.FREE else ())
     if not asked:
         return
-    rungs = shown(asked, here)
-    scale = Scale(height(series, rungs[0]), height(series, rungs[-1]))
-    for partial in rungs:
-        _rung(canvas, scale.y(height(series, partial)), solid=partial in reached(state))
+    rungs, scale = _stood(canvas, series, shown(asked, here), reached(state))
     if here in rungs:
-        _thick(canvas, _STANDING, scale.y(height(series, here)))
+        thick(canvas, STANDING, scale.y(height(series, here)))
     for mark in marks(sound, here, scale, series) if sound else ():
         _mark(canvas, mark)
 
 
-def _rails(canvas: Canvas) -> None:
+def plain(canvas: Canvas, series: Series, asked: Iterable[int], solid: frozenset[int], here: int) -> None:
+    """Draw a ladder on which nothing sounds, with rung `here` thick."""
+    rails(canvas)
+    rungs, scale = _stood(canvas, series, shown(asked, here), solid)
+    if here in rungs:
+        thick(canvas, _JOINED, scale.y(height(series, here)))
+
+
+def list_of(canvas: Canvas, count: int, here: int | None) -> None:
+    """Draw `count` things to choose from as rungs evenly spaced, the first one highest, `here` thick."""
+    rails(canvas)
+    for number in range(count):
+        y = round(TOP + (number + 0.5) * (BOTTOM - TOP) / count)
+        if number == here:
+            thick(canvas, _JOINED, y)
+        else:
+            rung(canvas, y, solid=False)
+
+
+def _stood(
+    canvas: Canvas, series: Series, rungs: tuple[int, ...], solid: frozenset[int]
+) -> tuple[tuple[int, ...], Scale]:
+    scale = Scale(height(series, rungs[0]), height(series, rungs[-1]))
+    for partial in rungs:
+        rung(canvas, scale.y(height(series, partial)), solid=partial in solid)
+    return rungs, scale
+
+
+def rails(canvas: Canvas) -> None:
+    """Draw the two rails, between which the rungs stand."""
+    canvas.claim("the ladder", (LEFT, TOP, RIGHT, BOTTOM))
     canvas.bar((LEFT, TOP, LEFT + 1, BOTTOM))
     canvas.bar((RIGHT - 1, TOP, RIGHT, BOTTOM))
 
 
-def _rung(canvas: Canvas, y: int, *, solid: bool) -> None:
+def rung(canvas: Canvas, y: int, *, solid: bool) -> None:
+    """Draw one rung: a solid line where it was reached, else a dotted one."""
     if solid:
         canvas.bar((LEFT + 1, y, RIGHT - 1, y + 1))
         return
@@ -198,7 +225,7 @@ def _rung(canvas: Canvas, y: int, *, solid: bool) -> None:
         canvas.bar((x, y, x + 1, y + 1))
 
 
-def _thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
+def thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
     """A bar of three pixels with a dark edge, so that rungs under it end before it."""
     canvas.bar((span[0] - 1, y - 2, span[1] + 1, y + 3), lit=False)
     canvas.bar((span[0], y - 1, span[1], y + 2))
@@ -206,7 +233,7 @@ def _thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
 
 def _mark(canvas: Canvas, mark: Mark) -> None:
     y, (left, right) = mark.y, _RIDING
-    _thick(canvas, _JOINED if mark.form == "joined" else _RIDING, y)
+    thick(canvas, _JOINED if mark.form == "joined" else _RIDING, y)
     match mark.form:
         case "hollow":
             canvas.bar((left + 1, y, right - 1, y + 1), lit=False)

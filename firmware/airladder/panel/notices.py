@@ -18,7 +18,7 @@ LINE = 25
 """Small characters across the whole screen."""
 
 FAULT_LINES = 7
-"""Lines for a sentence below the heading of a failure."""
+"""Lines for the sentence of a failure, the heading's own among them."""
 
 _STEP = 8
 
@@ -38,20 +38,26 @@ def paragraph(canvas: Canvas, place: tuple[int, int], sentence: str, width: int,
 
 
 def fault(sentence: str) -> Canvas:
-    """A failure at the start: heading, and the sentence in up to seven lines."""
+    """A failure at the start: heading and sentence, or the sentence alone where it takes all seven lines."""
     canvas = Canvas()
+    if len(wrapped(sentence, LINE, FAULT_LINES)) == FAULT_LINES:
+        paragraph(canvas, (1, 3), sentence, LINE, FAULT_LINES)
+        return canvas
     canvas.text((WIDTH // 2, 0), words.FAULT_HEADING, fonts.small(), align="centre")
     for x in (1, WIDTH - 11):
         canvas.bar((x, 3, x + 10, 5))
-    full = len(wrapped(sentence, LINE, FAULT_LINES)) == FAULT_LINES
-    paragraph(canvas, (1, _STEP if full else _STEP + 4), sentence, LINE, FAULT_LINES)
+    paragraph(canvas, (1, _STEP + 4), sentence, LINE, FAULT_LINES)
     return canvas
 
 
 def farewell() -> Canvas:
     """The last picture before the screen goes dark."""
+    return two_lines(*words.FAREWELL)
+
+
+def two_lines(first: str, second: str) -> Canvas:
+    """A few words in the middle of the screen, and a few below."""
     canvas = Canvas()
-    first, second = words.FAREWELL
     canvas.text((WIDTH // 2, HEIGHT // 2 - 17), first, fonts.middle(), align="centre")
     canvas.text((WIDTH // 2, HEIGHT // 2 + 6), second, fonts.small(), align="centre")
     return canvas

@@ -2,17 +2,18 @@
 
 Conventions
 -----------
-Pixels as in `canvas`. A line holds 17 small or 11 middle characters.
+Pixels as in `canvas`. A line holds 17 small or 11 middle characters, the last of these no T, whose cell is lit to its
+edge.
 """
 
 from __future__ import annotations
 
 from airladder.music.names import pretty
 from airladder.panel import fonts, words
-from airladder.panel.canvas import WIDTH, Canvas
+from airladder.panel.canvas import SAFE_WIDTH, Canvas
 from airladder.practice.state import State
 
-LEFT, RIGHT = 40, WIDTH
+LEFT, RIGHT = 40, SAFE_WIDTH
 LINE = 17
 """Small characters in a line."""
 
@@ -30,7 +31,7 @@ def great(canvas: Canvas, text: str) -> None:
 
 def note(canvas: Canvas, name: str) -> None:
     """A written note name, large, at the right."""
-    canvas.text((RIGHT, 2), name, fonts.large(), align="right")
+    canvas.text((RIGHT, 4), name, fonts.large(), align="right")
 
 
 def lines(canvas: Canvas, texts: list[str]) -> None:

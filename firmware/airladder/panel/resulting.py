@@ -47,7 +47,7 @@ def _compared(canvas: Canvas, state: State, attempt: Attempt, cents: float) -> N
 
 
 def _number(canvas: Canvas, cents: float | None) -> None:
-    canvas.text((LEFT, _CENTS_Y), words.signed(cents), fonts.numerals())
+    canvas.text((LEFT, _CENTS_Y), words.signed(cents), fonts.large())
     canvas.text((_UNITS_X, 35), words.CENTS, fonts.small())
 
 
@@ -130,6 +130,6 @@ def sung(canvas: Canvas, state: State) -> None:
     if state.ask.partials:
         note(canvas, name_of(state, state.ask.partials[-1]))
     if state.sung is not None:
-        canvas.text((LEFT, _SUNG_Y), words.signed(state.sung.cents), fonts.numerals())
+        canvas.text((LEFT, _SUNG_Y), words.signed(state.sung.cents), fonts.large())
         canvas.text((_UNITS_X, _SUNG_Y + 3), words.spread(state.sung.spread_cents), fonts.small())
         canvas.text((_UNITS_X, _SUNG_Y + 12), words.CENTS, fonts.small())

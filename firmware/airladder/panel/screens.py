@@ -14,13 +14,13 @@ from PIL import Image
 
 from airladder.music.names import pretty
 from airladder.panel import asking, fonts, ladder, notices, resulting, sounding, words
-from airladder.panel.canvas import HEIGHT, WIDTH, Canvas
+from airladder.panel.canvas import SAFE_HEIGHT, WIDTH, Canvas
 from airladder.panel.heard import heard
 from airladder.panel.pane import LEFT, RIGHT
 from airladder.practice.presses import ROW
 from airladder.practice.state import Phase, State
 
-_LABELS_Y = HEIGHT - 8
+_LABELS_Y = SAFE_HEIGHT - 8
 
 
 def draw(state: State) -> Image.Image:
@@ -37,7 +37,7 @@ def compose(state: State) -> Canvas:
     sentence = _sentence(state)
     if sentence is not None:
         canvas.text((1, -1), sentence[0], fonts.middle())
-        notices.paragraph(canvas, (1, 15), sentence[1], notices.LINE, 5)
+        notices.paragraph(canvas, (1, 14), sentence[1], notices.LINE, 5)
         return canvas
     ladder.draw(canvas, state)
     _pane(canvas, state)
@@ -52,8 +52,6 @@ def _labels(canvas: Canvas, state: State) -> None:
 
 def _sentence(state: State) -> tuple[str, str] | None:
     """A heading and a sentence that take the whole width; None where the ladder is drawn."""
-    if state.phase is Phase.CAUTION and state.cautions:
-        return words.CAUTION_HEADING, state.cautions[0]
     if state.phase is Phase.OFFER and state.offer is not None:
         return words.OFFER_HEADING, state.offer.sentence
     if state.trouble and heard(state) is None:

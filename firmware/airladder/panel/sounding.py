@@ -35,7 +35,7 @@ def _above(canvas: Canvas, state: State, sound: Heard) -> None:
     else:
         great(canvas, words.UNKNOWN if sound.partial is None else str(sound.partial))
     if sound.partial is not None and sound.cents is not None:
-        canvas.text((RIGHT, 0), words.signed(sound.cents), fonts.numerals(), align="right")
+        canvas.text((RIGHT, 0), words.signed(sound.cents), fonts.large(), align="right")
         canvas.text((RIGHT, 20), words.CENTS, fonts.small(), align="right")
 
 

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 
 from airladder.hearing.events import Kind
 from airladder.music.usual import Interval
+from airladder.practice.aloud import can_sound
 from airladder.practice.ask import Beside, Start, Task
 from airladder.practice.attempt import Guess
 from airladder.practice.judge import Outcome
@@ -22,13 +23,14 @@ PEDAL, PEDAL_HELD = "\ue000", "\ue001"
 GO_ON = "go on" + PEDAL
 _CLIMBING = ("end", "down", "up" + PEDAL_HELD, "again" + PEDAL)
 _WALKING = ("end", "down", "up" + PEDAL_HELD, GO_ON)
+_HEARING = ("end", "down", "up" + PEDAL_HELD, "hear" + PEDAL)
+_HUSHING = ("end", "down", "up" + PEDAL_HELD, "hush" + PEDAL)
 _LISTENING = ("leave", "", "", "")
 _ENOUGH = ("end", "easier", "go on" + PEDAL_HELD, "end" + PEDAL)
 
 Row = tuple[str, str, str, str]
 
 ROWS: Mapping[Phase, Row] = {
-    Phase.CAUTION: ("leave", "", "", GO_ON),
     Phase.WANTED: _CLIMBING,
     Phase.SOUNDING: _CLIMBING,
     Phase.GUESS: ("end", "flat", "sharp" + PEDAL_HELD, "equal"),
@@ -49,6 +51,8 @@ def row(state: State) -> Row:
         return _ENOUGH
     if state.phase is Phase.FREE and math.isinf(state.ask.hold):
         return _LISTENING
+    if can_sound(state):
+        return _HEARING if state.sounds_until is None else _HUSHING
     if state.phase in (Phase.WANTED, Phase.SOUNDING) and state.ask.task is Task.SING:
         return _WALKING
     return ROWS[state.phase]
@@ -61,6 +65,7 @@ CUT_OFF = "too loud"
 FINGERING = "fingering"
 USUAL, USUAL_FINGERING = "usual", "usual fingering"
 HEAR = "hear it"
+LISTEN = "listen"
 PLAY_IT = "now play it"
 ONE_BREATH = ("in one breath,", "no new start")
 SING = "sing"
@@ -73,7 +78,6 @@ COLD = "one try, cold"
 IN_TUNE = "in tune"
 APART = "apart by"
 REST = ("rest", "horn down,", "breathe")
-CAUTION_HEADING = "before you play"
 OFFER_HEADING = "easily now"
 ENCOURAGEMENT = ("hear it, sing it,", "play it")
 PLAY = "play a note"

@@ -47,26 +47,28 @@ def followed(before: State, state: State, effects: tuple[Effect, ...]) -> Step:
     if state.sounds_until is not None and (not same or state.now >= state.sounds_until):
         state, more = hushed(state)
         effects = (*effects, *more)
-    if _is_to_be_sung(state) and not (same and _is_to_be_sung(before)):
-        state, more = _sounded(state)
+    if not (same and before.phase in _LASTS_IN):  # a cough in the singing brings no second tone
+        state, more = begun(state)
         effects = (*effects, *more)
     return state, effects
+
+
+def begun(state: State) -> Step:
+    """What it means for the sound that something is newly asked for: what is to be sung sounds by itself."""
+    return _sounded(state) if can_sound(state) and state.ask.task is Task.SING else (state, ())
 
 
 def leaked(state: State) -> State:
     """The microphone hears it: a drone ends before the player begins."""
     if state.sounds_until is None or state.aloud is not Aloud.DRONE:
         return state
-    return replace(state, sounds_until=min(state.sounds_until, state.now + LEAKING_SECONDS))
+    until = min(state.sounds_until, state.now + LEAKING_SECONDS)
+    return replace(state, sounds_until=until, since=max(state.since, until))
 
 
 def hushed(state: State) -> Step:
     """It sounds no more."""
     return replace(state, sounds_until=None), (() if state.sounds_until is None else (Hush(),))
-
-
-def _is_to_be_sung(state: State) -> bool:
-    return can_sound(state) and state.ask.task is Task.SING
 
 
 def _sounded(state: State) -> Step:

@@ -5,7 +5,7 @@ Conventions
 The four buttons stand in a row under the screen, named from left to right by what they mean on the ladder:
 BACK leaves, DOWN and UP go to the rung below and above, OK does the one thing offered. The foot switch does what
 both hands on the horn cannot. A press is short or long, never both: a short one is told at release, a long one as
-soon as it has lasted long enough.
+soon as it has lasted long enough. UP and DOWN, held on, go on telling long presses, marked `again`.
 """
 
 from __future__ import annotations

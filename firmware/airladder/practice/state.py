@@ -168,6 +168,11 @@ class State:
         return self.phase is Phase.WANTED and self.now - self.since < self.ask.hush
 
     @property
+    def listens(self) -> bool:
+        """Whether the box sounds what is wanted, and the player only listens."""
+        return self.sounds_until is not None and self.now < self.since
+
+    @property
     def last(self) -> Attempt | None:
         """The newest try, the one that waits for a guess included."""
         return self.judged or (self.attempts[-1] if self.attempts else None)

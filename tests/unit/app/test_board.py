@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from airladder.app.board import RETRY_SECONDS, buttons, patiently, screen
-from airladder.app.practising import Done
+from airladder.app.order import Done
 from airladder.devices.clock import StillClock
 from airladder.faults import BadInput, Fault
 from airladder.panel.notices import draw_fault

@@ -10,8 +10,9 @@ import pytest
 
 from airladder.app.planning import (
     WITHOUT_A_LOG,
-    cautions_of,
     chosen,
+    first_pages,
+    glance,
     known_of,
     limits_of,
     routine_called,
@@ -25,8 +26,8 @@ from airladder.faults import BadInput
 from airladder.hearing.events import Tone
 from airladder.journal.log import Log
 from airladder.journal.records import Head
+from airladder.pages.page import Page
 from airladder.practice.attempt import Asked, Attempt
-from airladder.practice.cautions import FIRST_RUN
 from airladder.practice.exercise import Kind
 from airladder.practice.judge import Outcome
 
@@ -75,7 +76,7 @@ def attempt(partial: int, right: bool, *, cold: bool) -> Attempt:
 def test_somebody_new_gets_cautions_and_the_first_week(settings: Settings) -> None:
     days = known_of(settings, settings.log)
     assert days == ()
-    assert cautions_of(days) == FIRST_RUN
+    assert first_pages(None, settings, settings.log)[-2:] == (Page.CAUTIONS, Page.LEVEL)
     plan = todays(settings, days, On(0))
     assert plan.routine.name == "first week"
     assert limits_of(settings, days).relaxed_dbfs is None
@@ -85,7 +86,7 @@ def test_the_log_says_how_far_the_player_has_come(settings: Settings) -> None:
     practised(settings.log, 9, {1: (2, 2), 2: (5, 5), 3: (5, 5), 4: (1, 5)})
     days = known_of(settings, settings.log)
     assert setting_of(settings, days).reach["Bb3"] == 4
-    assert cautions_of(days) == ()
+    assert Page.CAUTIONS not in first_pages(None, settings, settings.log)
     assert limits_of(settings, days).relaxed_dbfs == -31.0
     plan = todays(settings, days, On(9))
     assert plan.routine.exercises[0].kind is Kind.COLD
@@ -138,11 +139,13 @@ def test_every_exercise_of_a_routine_is_told_with_what_it_is_for(settings: Setti
 def test_a_log_that_cannot_be_read_hinders_no_practice(settings: Settings) -> None:
     settings.log.write_bytes(b"this is no log at all" * 100)
     choice = chosen(None, settings, settings.log, On(0))
-    assert (choice.routine.name, choice.cautions) == (WITHOUT_A_LOG, ())
+    assert choice.routine.name == WITHOUT_A_LOG
+    assert glance(settings, settings.log, On(0)).plan.routine.name == WITHOUT_A_LOG
+    assert Page.CAUTIONS not in first_pages(None, settings, settings.log)
     assert chosen("backstage", settings, settings.log, On(0)).routine.name == "backstage"
 
 
 def test_the_coach_chooses_where_no_routine_is_named(settings: Settings) -> None:
     choice = chosen(None, settings, settings.log, On(0))
-    assert (choice.routine.name, choice.cautions) == ("first week", FIRST_RUN)
+    assert choice.routine.name == "first week"
     assert chosen("backstage", settings, settings.log, On(0)).routine.name == "backstage"

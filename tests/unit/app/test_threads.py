@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -16,14 +17,14 @@ from airladder.devices.clock import StillClock
 from airladder.devices.scripted import ScriptedMicrophone
 from airladder.faults import SoundFault
 from airladder.hearing.block import HOP, RATE, Block
+from airladder.pages.box import Box, practising
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import begin
-from airladder.practice.state import State
 from climbing import climb
 from listening import series_of
 from stage import KeptPictures
 
-STATE = begin(climb(series_of("alto", "Bb3")))
+BOX = practising(begin(climb(series_of("alto", "Bb3"))))
 
 
 def letters(inbox: Inbox) -> list[object]:
@@ -133,19 +134,19 @@ def test_nobody_waits_for_room_that_is_no_longer_wanted() -> None:
 
 def test_the_last_state_is_always_shown() -> None:
     display = KeptPictures()
-    drawn: list[State] = []
+    drawn: list[Box] = []
 
-    def draw(state: State) -> Image.Image:
-        drawn.append(state)
+    def draw(box: Box) -> Image.Image:
+        drawn.append(box)
         return Image.new("1", (128, 64))
 
     showing = Showing(display, draw, StillClock(datetime(2001, 1, 1, tzinfo=UTC)))
     showing.start()
-    states = [STATE.__class__(STATE.routine, now=float(number)) for number in range(100)]
-    for state in states:
-        showing.show(state)
+    boxes = [replace(BOX, now=0.1 * number) for number in range(100)]
+    for box in boxes:
+        showing.show(box)
     showing.close()
-    assert drawn[-1] is states[-1]
+    assert drawn[-1] is boxes[-1]
     assert len(display.pictures) == len(drawn)
 
 
@@ -153,14 +154,14 @@ def test_a_slow_display_misses_states_but_never_holds_up_the_program() -> None:
     release = threading.Event()
     display = KeptPictures()
 
-    def slow(state: State) -> Image.Image:
+    def slow(box: Box) -> Image.Image:
         release.wait(5.0)
         return Image.new("1", (128, 64))
 
     showing = Showing(display, slow, StillClock(datetime(2001, 1, 1, tzinfo=UTC)))
     showing.start()
     for _ in range(1000):
-        showing.show(STATE)
+        showing.show(BOX)
     release.set()
     showing.close()
     assert 1 <= len(display.pictures) <= 3

@@ -16,7 +16,10 @@ AT_LAST = 1e6
 
 
 def played(edges: list[Edge], looks: list[float] | None = None) -> list[Press]:
-    """All presses from these edges, with `time` called at `looks` between them, and once long after the end."""
+    """The presses from these edges, without those of holding on (`test_holding` looks at them).
+
+    `time` is called at `looks` between the edges, and once long after the end.
+    """
     debouncer = Debouncer(SETTLE, LONG)
     events: list[tuple[float, Edge | None]] = [(edge.t, edge) for edge in edges]
     events += [(t, None) for t in looks or []]
@@ -24,7 +27,8 @@ def played(edges: list[Edge], looks: list[float] | None = None) -> list[Press]:
     for t, edge in sorted(events, key=lambda event: event[0]):
         presses += debouncer.time(t) if edge is None else debouncer.edge(edge)
     presses += debouncer.time(AT_LAST)
-    return sorted(presses, key=lambda press: (press.t, press.button.value))
+    first = [press for press in presses if not press.again]
+    return sorted(first, key=lambda press: (press.t, press.button.value))
 
 
 def edges_of(button: Button, *times: float) -> list[Edge]:

@@ -38,7 +38,7 @@ def test_cents_are_whole_and_signed_with_a_real_minus(cents: float | None, text:
 def test_cents_fit_their_place_whatever_is_measured(cents: float) -> None:
     text = words.signed(cents)
     assert len(text) <= 4
-    assert set(text) <= set(fonts.numerals().rows)
+    assert set(text) <= set(fonts.large().rows)
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from airladder.music.series import Against
 from airladder.practice.ask import Ask, Task
 from airladder.practice.ease import Limits
 from airladder.practice.exercise import Exercise, Kind
@@ -11,7 +14,7 @@ from airladder.practice.exercises.build import built
 from airladder.practice.exercises.wish import Wish
 from airladder.practice.presses import Button, Press
 from airladder.practice.routine import Routine
-from airladder.practice.session import Tick, begin
+from airladder.practice.session import Tick, begin, listening
 from airladder.practice.state import Phase, State
 from stories import BACK, DOWN, FOOT, FOOT_HELD, LEAVE, OK, SERIES, UP, at, note, one, reading, sung, told
 
@@ -32,7 +35,6 @@ def offered() -> State:
 
 
 STATES = {
-    "caution": begin(Routine("story", (Exercise(Kind.RISING, SERIES, THREE),)), cautions=("Ears.", "Body.")),
     "wanted": MIDDLE,
     "sounding": told([reading(1.0, 2)], MIDDLE)[0],
     "guess": waits_for_a_guess(),
@@ -46,7 +48,6 @@ STATES = {
 }
 
 TABLE = {  # phase: (BACK, DOWN, UP, OK, FOOT), each as phase and partial wanted
-    "caution": ("over", "caution", "caution", "caution", "caution"),
     "wanted": ("done", "wanted 1", "wanted 3", "wanted 2", "wanted 2"),
     "sounding": ("done", "wanted 1", "wanted 3", "wanted 2", "wanted 2"),
     "guess": ("done", "result 2", "result 2", "result 2", "result 2"),
@@ -101,7 +102,13 @@ def test_once_more_forgets_what_was_tried_at_it_and_keeps_the_log() -> None:
     assert (state.wanted, state.tries, len(state.attempts)) == (2, 0, 2)
 
 
-def test_each_caution_is_read_by_a_press_of_its_own() -> None:
-    state, _ = told([UP], STATES["caution"])
-    assert state.cautions == ("Body.",)
-    assert stands(told([FOOT], state)[0]) == "wanted 1"
+@pytest.mark.parametrize("phase", [phase.value for phase in Phase])
+@pytest.mark.parametrize("button", Button)
+def test_the_further_presses_of_a_held_button_mean_nothing(phase: str, button: Button) -> None:
+    state, effects = told([Press(button, True, 20.0, again=True)], STATES[phase])
+    assert (state, effects) == (replace(STATES[phase], now=20.0), [])
+
+
+def test_plain_listening_has_no_summary() -> None:
+    for begun in ([], [reading(1.0, 2)]):
+        assert told([*begun, BACK], listening(SERIES, Against.TEMPERED))[0].phase is Phase.OVER

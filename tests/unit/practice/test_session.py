@@ -9,7 +9,7 @@ from airladder.practice.judge import Outcome
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import PATIENCE_SECONDS, RESULT_SECONDS, Event, Gap, Tick, begin, listening
 from airladder.practice.state import Phase
-from stories import ROUTINE, SERIES, attack, note, outcomes, reading, sung, told, tone
+from stories import ROUTINE, SERIES, attack, keeps, note, outcomes, reading, sung, told, tone
 
 
 def test_it_begins_by_asking_for_the_fundamental() -> None:
@@ -20,7 +20,7 @@ def test_it_begins_by_asking_for_the_fundamental() -> None:
 def test_a_right_tone_is_kept_shown_and_leads_to_the_next_rung() -> None:
     state, effects = told(note(1.0, 3.0, 1))
     assert (state.phase, state.wanted, outcomes(state)) == (Phase.RESULT, 1, [(1, "spoke")])
-    assert [effect.attempt for effect in effects] == list(state.attempts)
+    assert keeps(effects) == list(state.attempts)
     state, _ = told([Tick(3.0 + RESULT_SECONDS)], state)
     assert (state.phase, state.wanted) == (Phase.WANTED, 2)
 
@@ -151,6 +151,15 @@ def test_a_bump_that_never_becomes_a_note_is_no_try() -> None:
     free = listening(SERIES, Against.TEMPERED)
     free, _ = told([reading(1.05, 2), Tick(1.6)], free)
     assert (free.phase, free.reading) == (Phase.FREE, None)
+
+
+@pytest.mark.parametrize("t", [0.0, 4321.5])
+def test_it_begins_when_it_is_told_to(t: float) -> None:
+    """The clock of the sound does not begin anew with a practice."""
+    state = begin(ROUTINE, t=t)
+    assert (state.now, state.since, state.begun) == (t, t, t)
+    free = listening(SERIES, Against.TEMPERED, t=t)
+    assert (free.now, free.since, free.begun) == (t, t, t)
 
 
 def test_leaving_takes_one_long_press_from_anywhere() -> None:

@@ -21,7 +21,7 @@ from airladder.practice.session import (
     Tick,
 )
 from airladder.practice.state import Phase
-from stories import BACK, DOWN, OK, SERIES, UP, at, attack, reading, told, tone
+from stories import BACK, DOWN, OK, SERIES, UP, at, attack, keeps, reading, told, tone
 
 COMPARE = built(Wish(Kind.COMPARE, SERIES, (3, 5), hush=0.0, tries=1))
 
@@ -38,7 +38,7 @@ def test_the_difference_is_that_of_the_two_notes_and_may_be_guessed_first() -> N
     assert (state.phase, effects) == (Phase.GUESS, [])
     state, effects = told([UP], state)
     assert state.phase is Phase.RESULT
-    assert [effect.attempt for effect in effects] == [state.last]
+    assert keeps(effects) == [state.last]
     assert state.last is not None
     assert state.last.difference_cents == pytest.approx(9.0)
     assert state.last.guess is Guess.SHARP

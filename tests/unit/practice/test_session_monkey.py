@@ -9,16 +9,18 @@ from hypothesis import strategies as st
 
 from airladder.hearing.events import Sung, Tone
 from airladder.music.usual import Interval
+from airladder.practice.aloud import TONE_SECONDS, begun
 from airladder.practice.ask import Start, Task
 from airladder.practice.ease import Limits
+from airladder.practice.effects import Hush, Keep
 from airladder.practice.exercise import Kind
 from airladder.practice.exercises.build import built
 from airladder.practice.exercises.wish import Wish
 from airladder.practice.presses import Button, Press
 from airladder.practice.routine import Routine
-from airladder.practice.session import Close, Event, Gap, Kept, Tick, Trouble, begin
-from airladder.practice.state import Phase, State
-from stories import BACK, SERIES, note, reading, sung, told, tone
+from airladder.practice.session import Close, Event, Gap, Kept, Leak, PlayedOver, Tick, Trouble, begin
+from airladder.practice.state import Aloud, Phase, State
+from stories import BACK, SERIES, keeps, note, reading, sung, told, tone
 
 wishes = st.sampled_from(
     [
@@ -39,6 +41,10 @@ wishes = st.sampled_from(
 )
 routines = st.lists(wishes.map(built), min_size=1, max_size=5).map(lambda made: Routine("monkey", tuple(made)))
 PRESSES = [Press(button, False, 0.0) for button in Button] + [Press(button, True, 0.0) for button in Button]
+OTHERS: list[Event] = [
+    *(Gap(0.0), Kept(1), Close(), Leak(), PlayedOver()),
+    *(Trouble("log", ""), Trouble("log", "The disk is full.")),
+]
 RIGHT, ANEW = "right", "anew"
 """Plays what is asked for just then; each partial of a slur in one breath, or begun anew."""
 
@@ -57,9 +63,9 @@ deeds = st.one_of(
     (st.none() | st.integers(1, 5)).map(lambda partial: [reading(0.0, partial)]),
     st.floats(60, 900).map(lambda hz: [reading(0.1, None), sung(0.0, 1.0, hz)]),
     st.floats(-5, 30).map(lambda seconds: [Tick(seconds)]),  # also one that comes late
-    st.sampled_from([Gap(0.0), Kept(1), Close(), Trouble("log", ""), Trouble("log", "The disk is full.")]).map(
-        lambda event: [event]
-    ),
+    st.sampled_from(
+        [Gap(0.0), Kept(1), Close(), Trouble("log", ""), Trouble("log", "The disk is full."), Leak(), PlayedOver()]
+    ).map(lambda event: [event]),
 )
 Deeds = list[tuple[float, str | list[Event]]]
 """What happens, each after a pause in seconds."""
@@ -68,13 +74,14 @@ beginnings = st.builds(
     begin,
     routines,
     st.sampled_from([Limits(in_a_row=2), Limits(minutes=3.0), None]),
-    st.sampled_from([(), (), ("Ears.",)]),
+    t=st.sampled_from([0.0, 3600.0]),
+    sounds=st.sampled_from(Aloud),
 )
 
 
 def in_time(start: State, parts: Deeds) -> list[Event]:
     """The events of the parts, one part after another."""
-    state, now, events = start, 0.0, list[Event]()
+    state, now, events = start, start.now, list[Event]()
     for pause, part in parts:
         now += pause
         heard = _played(state, part) if isinstance(part, str) else part
@@ -97,7 +104,7 @@ def _end(event: Event) -> float:
     match event:
         case Tone() | Sung():
             return event.end
-        case Kept() | Trouble() | Close():
+        case Kept() | Trouble() | Close() | Leak() | PlayedOver():
             return 0.0
         case _:
             return event.t
@@ -107,7 +114,7 @@ def _later(event: Event, seconds: float) -> Event:
     match event:
         case Tone() | Sung():
             return replace(event, start=event.start + seconds, end=event.end + seconds)
-        case Kept() | Trouble() | Close():
+        case Kept() | Trouble() | Close() | Leak() | PlayedOver():
             return event
         case _:
             return replace(event, t=event.t + seconds)
@@ -119,7 +126,7 @@ def test_the_log_is_whole_in_order_and_the_same_again(start: State, parts: Deeds
     events = in_time(start, parts)
     state, effects = told(events, start)
     assert told(events, start) == (state, effects)
-    assert [effect.attempt for effect in effects] == list(state.attempts)
+    assert keeps(effects) == list(state.attempts)
     assert [attempt.number for attempt in state.attempts] == list(range(1, len(state.attempts) + 1))
     assert 0 <= state.place < len(state.routine.placed)
     assert state.instead is not None or state.tries <= state.ask.tries + 1
@@ -133,7 +140,8 @@ def test_time_never_goes_back(start: State, parts: Deeds) -> None:
     for event in in_time(start, parts):
         state, _ = told([event], state)
         assert state.now >= before
-        assert state.since <= state.now or state.phase is Phase.SOUNDING  # a reading may be newer than the last tick
+        ahead = TONE_SECONDS if state.phase is Phase.WANTED and state.aloud is not Aloud.SILENT else 0.0
+        assert state.since <= state.now + ahead or state.phase is Phase.SOUNDING  # a reading may be newer than a tick
         before = state.now
 
 
@@ -150,7 +158,8 @@ def test_there_is_a_way_out_of_everything(start: State, parts: Deeds) -> None:
     assert through.phase in (Phase.DONE, Phase.OVER)
     out, effects = told([Press(Button.BACK, True, 0.0)], state)
     assert out.phase is Phase.OVER
-    assert len(out.attempts) == len(state.attempts) + len(effects)
+    assert len(out.attempts) == len(state.attempts) + len(keeps(effects))
+    assert out.sounds_until is None
 
 
 @settings(max_examples=200, deadline=None)
@@ -160,12 +169,28 @@ def test_silence_ends_everything_that_does_not_wait_for_the_player(start: State,
     state, _ = told(in_time(start, parts), start)
     now = state.now + 1.0
     waits, effects = told([Tick(now + 5.0 * n) for n in range(200)], state)
-    assert waits.phase in (Phase.CAUTION, Phase.WANTED, Phase.OFFER, Phase.DONE, Phase.OVER)
+    assert waits.phase in (Phase.WANTED, Phase.OFFER, Phase.DONE, Phase.OVER)
     assert not waits.passing
     assert waits.judged is None
-    assert sum(effect.attempt.tone is None for effect in effects) <= 1  # silence is news once at most
+    assert waits.sounds_until is None
+    assert sum(attempt.tone is None for attempt in keeps(effects)) <= 1  # silence is news once at most
     twice, effects = told([BACK, BACK], waits)
     assert (twice.phase, effects) == (Phase.OVER, [])
+
+
+@settings(max_examples=200, deadline=None)
+@given(beginnings, happenings)
+def test_whatever_sounds_is_hushed_before_the_next_and_in_its_time(start: State, parts: Deeds) -> None:
+    state, _ = begun(start)
+    sounds = state.sounds_until is not None
+    for event in in_time(start, parts):
+        state, effects = told([event], state)
+        for effect in effects:
+            if not isinstance(effect, Keep):
+                assert isinstance(effect, Hush) is sounds
+                sounds = not sounds
+        assert sounds is (state.sounds_until is not None)
+        assert not sounds or (state.aloud is not Aloud.SILENT and state.now < (state.sounds_until or 0.0))
 
 
 @settings(max_examples=200, deadline=None)

@@ -11,7 +11,7 @@ from airladder.practice.presses import Press
 from airladder.practice.routine import Routine
 from airladder.practice.session import GUESS_SECONDS, PATIENCE_SECONDS, RESULT_SECONDS, Event, Gap, Tick, begin
 from airladder.practice.state import Phase, State
-from stories import FOOT, OK, SERIES, UP, note, one, outcomes, reading, sung, told, tone
+from stories import FOOT, OK, SERIES, UP, keeps, note, one, outcomes, reading, sung, told, tone
 
 GUESSED = Ask(Task.PLAY, SERIES, (2,), guess=True)
 FOLLOWS = Ask(Task.PLAY, SERIES, (3,))
@@ -49,7 +49,7 @@ def test_nothing_but_a_note_declines_an_offer(noise: list[Event]) -> None:
 def test_what_was_played_on_no_partial_ends_the_guess_and_is_a_try_of_its_own() -> None:
     state, effects = told(SQUAWK, waits())
     assert outcomes(state) == [(2, "spoke"), (3, "nothing")]
-    assert [effect.attempt for effect in effects] == list(state.attempts)
+    assert keeps(effects) == list(state.attempts)
 
 
 def test_what_was_played_on_no_partial_declines_and_is_a_try() -> None:

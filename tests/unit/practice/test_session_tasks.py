@@ -1,4 +1,4 @@
-"""The session with starts, long tones, swells, rests, free playing, the silent moment and cautions."""
+"""The session with starts, long tones, swells, rests, free playing, the silent moment."""
 
 from __future__ import annotations
 
@@ -13,14 +13,9 @@ from airladder.practice.ask import Ask, Start, Task
 from airladder.practice.exercise import Exercise, Kind
 from airladder.practice.exercises.build import built
 from airladder.practice.exercises.wish import Wish
-from airladder.practice.routine import Routine
-from airladder.practice.session import (
-    Event,
-    Tick,
-    begin,
-)
+from airladder.practice.session import Event, Tick
 from airladder.practice.state import Phase
-from stories import BACK, OK, SERIES, at, attack, note, one, outcomes, reading, told, tone
+from stories import OK, SERIES, at, attack, note, one, outcomes, reading, told, tone
 
 
 @pytest.mark.parametrize(("kind", "right", "wanted"), [("air", True, 5), ("unsure", True, 5), ("tongued", False, 3)])
@@ -88,13 +83,3 @@ def test_the_silent_moment_comes_before_every_try_and_nobody_is_held_by_it() -> 
 def test_cents_from_are_those_of_the_exercise() -> None:
     state = at(Exercise(Kind.RISING, SERIES, (Ask(Task.PLAY, SERIES, (3,)),), Against.PURE))
     assert state.listening.against is Against.PURE
-
-
-def test_cautions_are_read_one_by_one_or_by_playing() -> None:
-    state = begin(Routine("story", (built(Wish(Kind.LONG, SERIES, (3,))),)), cautions=("Ears.", "Body."))
-    assert (state.phase, state.cautions, state.wanted) == (Phase.CAUTION, ("Ears.", "Body."), None)
-    state, _ = told([OK], state)
-    assert (state.phase, state.cautions) == (Phase.CAUTION, ("Body.",))
-    assert told([OK], state)[0].phase is Phase.WANTED
-    assert told([reading(1.0, 3)], state)[0].phase is Phase.SOUNDING
-    assert told([BACK], state)[0].phase is Phase.OVER

@@ -1,0 +1,96 @@
+"""What is to be run, and what of the world around takes part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Protocol
+
+from airladder.app.sources import opened_by
+from airladder.config import Settings
+from airladder.devices.clock import Clock
+from airladder.devices.display import Display
+from airladder.devices.microphone import Microphone
+from airladder.devices.speaker import SilentSpeaker, Speaker
+from airladder.faults import Fault
+from airladder.pages.box import Box
+from airladder.pages.page import Page
+from airladder.panel.debounce import Edge
+from airladder.practice.ease import Limits
+from airladder.practice.presses import Press
+from airladder.practice.routine import Routine
+from airladder.practice.state import State
+
+
+@dataclass(frozen=True)
+class Order:
+    """What is to be run, and how.
+
+    Attributes
+    ----------
+    settings : what was set
+    routine : what is practised at once, with no other page before and after it; None: today's plan and all else
+    source : ``demo``, ``alsa:NAME`` or the path of a recording
+    log : the log file
+    presses : presses to be made at their times on the clock of the sound (replays)
+    limits : where something kinder is offered, in `routine`
+    first : the pages of the first run
+    settings_file : where what is chosen on the box is kept
+    at_once : as fast as it can, instead of at the speed of life
+    """
+
+    settings: Settings
+    routine: Routine | None
+    source: str
+    log: Path
+    presses: tuple[Press, ...] = ()
+    limits: Limits = field(default_factory=Limits)
+    first: tuple[Page, ...] = ()
+    settings_file: Path | None = None
+    at_once: bool = False
+
+
+class Hands(Protocol):
+    """Buttons or keys that have begun to post."""
+
+    def close(self) -> None:
+        """End posting."""
+
+
+@dataclass(frozen=True)
+class Outside:
+    """What of the world around takes part.
+
+    Attributes
+    ----------
+    display : where the panel is shown; the display thread alone uses it
+    hands : begins to post presses and edges by the function it is given
+    watch : called with every new box by the thread that owns it; must not wait
+    clock : the time
+    opened_by : gives the source that a word names, not yet open
+    speaker : makes what the box sounds a pitch with, from what is to be done with its faults
+    """
+
+    display: Display
+    hands: Callable[[Callable[[Press | Edge], None]], Hands]
+    watch: Callable[[Box], None]
+    clock: Clock
+    opened_by: Callable[[str, Clock], Microphone] = opened_by
+    speaker: Callable[[Callable[[str], None]], Speaker] = lambda on_fault: SilentSpeaker()
+
+
+@dataclass(frozen=True)
+class Done:
+    """How it ended.
+
+    Attributes
+    ----------
+    state : the last practice; None when there was none
+    faults : by which the sound ended early, or tries could not be kept
+    notes : what a person should know of the recording, a sentence each
+    """
+
+    state: State | None
+    faults: tuple[Fault, ...]
+    notes: tuple[str, ...]

@@ -1,0 +1,1 @@
+"""The pages round the practice, drawn: one file a few pages."""
