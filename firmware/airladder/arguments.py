@@ -57,7 +57,7 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     report.add_argument("file", nargs="?", type=Path, help="where to (beside the log)")
     _log(report)
     command("config", "Print the settings in force, and where they come from.")
-    screens = command("screens", "Draw every screen as an enlarged PNG.")
+    screens = command("screens", "Draw every screen as a PNG, all on one sheet, and the map of what the presses do.")
     screens.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder for them")
     return words
 

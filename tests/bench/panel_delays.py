@@ -36,7 +36,9 @@ from airladder.pages.box import Box
 from airladder.pages.light import Light
 from airladder.panel.views import picture
 from airladder.practice.presses import Button
+from airladder.practice.routine import Routine
 from climbing import climb
+from oledwire import BoardWire
 
 SECONDS_A_BYTE = 9 / 400_000
 """Nine clocks a byte at 400 kHz (NXP UM10204)."""
@@ -100,7 +102,8 @@ class Run:
             self.boxes.append((time.monotonic(), box))
 
         with tempfile.TemporaryDirectory() as folder:
-            order = Order(settings, climb(settings.series), "alsa:live", Path(folder) / "log.sqlite")
+            rounds = Routine("rounds", climb(settings.series).exercises * 4)
+            order = Order(settings, rounds, "alsa:live", Path(folder) / "log.sqlite")
             practise(order, Outside(self.display, hands, watch, clock, lambda word, clock: self.microphone))
         actor.join()
 
@@ -168,11 +171,10 @@ def _one(run: Run, at: float, partial: int) -> tuple[float, float]:
 
 def _run(samples: Samples) -> Run:
     from gpiozero.pins.mock import MockFactory
-    from luma.core.interface.serial import i2c
 
     bus = recorded_bus("ssd1306")
     bus.seconds_a_byte = SECONDS_A_BYTE
-    return Run(LiveMicrophone(samples), TimedOled(i2c(bus=bus, address=0x3C)), MockFactory())
+    return Run(LiveMicrophone(samples), TimedOled(BoardWire(bus)), MockFactory())
 
 
 if __name__ == "__main__":

@@ -87,7 +87,9 @@ def test_screens_draws_every_screen(home: Path, capsys: Said) -> None:
     assert main(["screens", "--out", str(home / "pictures")]) == 0
     paths = capsys.readouterr().out.split()
     assert len(paths) > 10
-    assert all(Path(path).read_bytes().startswith(b"\x89PNG") for path in paths)
+    *pictures, drawn = map(Path, paths)
+    assert all(picture.read_bytes().startswith(b"\x89PNG") for picture in pictures)
+    assert drawn.read_text(encoding="utf-8").startswith("<svg ")
 
 
 @pytest.mark.parametrize(

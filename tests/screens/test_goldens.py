@@ -8,6 +8,8 @@ import pytest
 from PIL import Image, ImageChops
 
 from airladder.panel import gallery
+from airladder.panel.charting import chart
+from airladder.panel.mapping import examples, explore
 
 ROOT = Path(__file__).parents[2]
 PICTURES = ROOT / "firmware" / "pictures"
@@ -44,15 +46,29 @@ def test_the_enlarged_picture_keeps_every_pixel() -> None:
 
 def test_the_gallery_writes_one_file_a_sample(tmp_path: Path) -> None:
     written = gallery.write(tmp_path / "new")
-    assert [path.stem for path in written] == [*gallery.samples(), gallery.ALL]
+    assert [path.stem for path in written] == [*gallery.samples(), gallery.ALL, gallery.MAP]
     assert all(path.stat().st_size > 0 for path in written)
 
 
-@pytest.mark.parametrize("path", sorted(PICTURES.glob("*.png")), ids=lambda path: path.stem)
+SINGLE = sorted(path for path in PICTURES.glob("*.png") if path.stem != gallery.ALL)
+
+
+@pytest.mark.parametrize("path", SINGLE, ids=lambda path: path.stem)
 def test_the_pictures_of_the_readme_are_the_real_screens(path: Path) -> None:
     shown = Image.open(path).convert("RGB")
     drawn = gallery.enlarged(gallery.picture(gallery.samples()[path.stem])).convert("RGB")
     assert ImageChops.difference(shown, drawn).getbbox() is None, "draw it anew: airladder screens --out DIR"
+
+
+def test_the_sheet_of_all_screens_is_the_real_one() -> None:
+    shown = Image.open(PICTURES / f"{gallery.ALL}.png").convert("L")
+    assert ImageChops.difference(shown, gallery.together()).getbbox() is None, "draw it anew: airladder screens"
+
+
+def test_the_map_shows_what_the_presses_do_and_stands_in_the_notes_for_developers() -> None:
+    drawn = (PICTURES / f"{gallery.MAP}.svg").read_text(encoding="utf-8")
+    assert drawn == chart(explore(*examples())), "draw it anew: airladder screens --out DIR"
+    assert f"firmware/pictures/{gallery.MAP}.svg" in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
 def test_the_readme_shows_every_one_of_its_pictures() -> None:

@@ -195,6 +195,16 @@ def test_waking_needs_no_healing(model: str) -> None:
 
 
 @pytest.mark.parametrize("model", MODELS)
+@pytest.mark.parametrize("cut_off", [0x81, 0xD3, 0xD5, 0xD9])
+def test_a_command_that_was_cut_off_swallows_no_setting(model: str, cut_off: int) -> None:
+    """As another program may leave a screen: its own timing set, and a command that waits for its argument."""
+    bus = recorded_bus(model)
+    bus.glass.command([0xD5, 0x10, cut_off])
+    oled(bus, model).show(FIRST)
+    assert state_of(bus) == fresh(model, FIRST, Light.BRIGHT)
+
+
+@pytest.mark.parametrize("model", MODELS)
 def test_a_screen_that_was_never_there_stops_nothing(model: str) -> None:
     bus = recorded_bus(model, address=0x3D)
     display = oled(bus, model)

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from airladder.music.usual import Interval
+from airladder.pages.box import Box
 from airladder.panel import gallery, screens, words
 from airladder.practice.ask import Ask, Start, Task
 from airladder.practice.attempt import Asked, Attempt, Guess
@@ -74,10 +75,12 @@ def test_a_trouble_stands_below_the_usual_fingering_that_is_asked_for() -> None:
 
 
 def test_what_was_guessed_of_a_partial_alone_is_told_and_another_start_comes_first() -> None:
-    assert "you said flat" in said(with_last(sample("held"), guess=Guess.FLAT))
+    assert "sharp, not flat" in said(with_last(sample("held"), guess=Guess.FLAT))
+    assert "sharp, well heard" in said(with_last(sample("held"), guess=Guess.SHARP))
+    assert "you said flat" in said(with_last(sample("inside-the-band"), guess=Guess.FLAT))
     other = said(with_last(sample("other-start"), guess=Guess.FLAT))
     assert "tongued, not air" in other
-    assert "you said flat" not in other
+    assert "sharp, not flat" not in other
 
 
 def test_a_usual_fingering_that_cracked_says_by_way_of_what() -> None:
@@ -115,8 +118,22 @@ def test_a_slur_of_one_partial_alone_is_not_said_to_be_another_one() -> None:
     assert "only 3 stood" in said(alone)
 
 
-def test_the_name_of_every_exercise_stands_beside_the_silent_moment() -> None:
+@pytest.mark.parametrize("name", ["hushed", "wanted", "wanted-air", "wanted-listen"])
+def test_the_name_of_every_exercise_stands_beside_what_is_wanted(name: str) -> None:
     for kind in Kind:
-        state = sample("hushed")
+        found = gallery.samples()[name]
+        state = found.session if isinstance(found, Box) else found
+        assert isinstance(state, State)
         routine = Routine("sample", (Exercise(kind, state.exercise.series, state.exercise.asks),))
         assert said(replace(state, routine=routine))[-1] == kind.value
+
+
+def test_while_the_box_sounds_it_says_listen_and_the_press_that_ends_it() -> None:
+    box = gallery.samples()["wanted-listen"]
+    assert isinstance(box, Box)
+    assert box.session is not None
+    assert words.LISTEN in said(box.session)
+    assert words.row(box.session)[3] == "hush" + words.PEDAL
+    quiet = replace(box.session, sounds_until=None)
+    assert words.LISTEN not in said(quiet)
+    assert words.row(quiet)[3] == "hear" + words.PEDAL

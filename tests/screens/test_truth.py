@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -106,6 +107,17 @@ def test_each_guess_is_the_one_that_stands_above_its_button(button: Button, gues
     assert kept is not None
     assert label.startswith(guess)
     assert words.guessed(kept).endswith(guess)
+
+
+def test_an_overtone_lies_as_far_from_its_usual_fingering_while_that_sounds_as_in_the_result() -> None:
+    """The overtone at 419.0 Hz, its usual fingering at 417.3: 7 cents sharp (cents as Ellis, 1885)."""
+    sounding, result = heard(SAMPLES["sounding-usual"]), heard(SAMPLES["compared"])
+    assert sounding is not None
+    assert result is not None
+    assert sounding.cents == pytest.approx(1200 * math.log2(419.0 / 417.3))
+    assert result.cents == SAMPLES["compared"].attempts[-1].difference_cents == 7.0
+    for name in ("sounding-usual", "compared"):
+        assert {"+7", "3 sharp of F5"} <= set(screens.compose(SAMPLES[name]).things())
 
 
 def test_another_partial_of_a_usual_fingering_is_no_rung_and_is_named() -> None:

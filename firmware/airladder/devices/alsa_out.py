@@ -29,7 +29,7 @@ PIECE = 640
 """Samples that are best handed over at a time: a period of the output, 13 ms.
 
 A card of 44.1 kHz takes 588 in that time. ALSA's conversion makes the pitch that of the two periods, whole numbers
-both: with 512 it would be 1.5 cents flat (alsa-lib, `pcm_rate_linear.c`, `linear_adjust_pitch`; as measured).
+both: with 512 it would be 1.5 cents flat (alsa-lib, `pcm_rate_linear.c`, `linear_adjust_pitch`; calculated from it).
 """
 
 STALLED_SECONDS = 1.0

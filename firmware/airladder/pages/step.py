@@ -20,7 +20,7 @@ from airladder.practice import session
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import Aloud, Phase, State
 
-LOW_BATTERY = "The battery is low: plug in the charger soon. All that was played is kept."
+LOW_BATTERY = "The battery is low: plug in the charger soon, or end for today."
 
 
 def step(box: Box, event: Event) -> Step:

@@ -40,8 +40,10 @@ def _what_to_do(state: State) -> list[str]:
         return [words.LISTEN, words.fitting(state.exercise.name, LINE)]
     if state.hushed:
         return [words.HEAR, words.fitting(state.exercise.name, LINE)]
-    how = _how(state.ask)
-    return [words.PLAY_IT, *how][-2:] if how else list(words.ENCOURAGEMENT)
+    if state.ask.cold:
+        return [words.PLAY_IT, words.COLD]
+    how = _how(state.ask) or [words.ENCOURAGEMENT]
+    return [*how, words.fitting(state.exercise.name, LINE)][:2]
 
 
 def _is_quiet(state: State) -> bool:
@@ -50,10 +52,10 @@ def _is_quiet(state: State) -> bool:
 
 
 def _how(ask: Ask) -> list[str]:
-    """How the note is to begin, how long it is to last, and whether this is the only try; two lines at most."""
+    """How the note is to begin, and how long it is to last; two lines at most."""
     start = [] if ask.start is Start.ANY else [words.STARTS[ask.start]]
     hold = [words.hold(ask.hold, swell=ask.swell)] if ask.hold else []
-    return [*start, *hold] or ([words.COLD] if ask.cold else [])
+    return [*start, *hold]
 
 
 def _usual(canvas: Canvas, state: State) -> None:

@@ -51,22 +51,11 @@ class Canvas:
         """
         x, y = place
         x -= {"left": 0, "centre": font.measure(text) // 2, "right": font.measure(text)}[align]
-        inks = []
-        for character in text:
-            inks.append(self._glyph((x, y), character, font))
-            x += font.glyph(character).advance
-        seen = [ink for ink in inks if ink is not None]
-        if seen:
-            lefts, tops, rights, bottoms = zip(*seen, strict=True)
-            self.claim(text, (min(lefts), min(tops), max(rights), max(bottoms)))
-
-    def _glyph(self, place: tuple[int, int], character: str, font: Font) -> Box | None:
-        glyph = font.glyph(character)
-        self.image.paste(_LIT, place, glyph.bitmap)
-        if glyph.ink is None:
-            return None
-        (x, y), (left, top, right, bottom) = place, glyph.ink
-        return x + left, y + top, x + right, y + bottom
+        line = font.line(text)
+        self.image.paste(_LIT, (x, y), line.bitmap)
+        if line.ink is not None:
+            left, top, right, bottom = line.ink
+            self.claim(text, (x + left, y + top, x + right, y + bottom))
 
     def things(self) -> list[str]:
         """What stands on the picture, each line of text and each drawing that was claimed, in the order drawn."""

@@ -23,6 +23,9 @@ UNKNOWN = "\ufffd"
 """The sign drawn for a character that a font lacks: an empty box, so that nothing vanishes unseen."""
 
 
+_MOST_LINES = 500  # of a font, kept drawn: 100 kB or so
+
+
 @dataclass(frozen=True)
 class Glyph:
     """One drawn character: its bitmap (mode "1"), the box of its lit pixels (left, top, right, bottom), its step.
@@ -43,6 +46,7 @@ class Font:
     height: int
     rows: dict[str, tuple[str, int]]
     _drawn: dict[str, Glyph] = field(default_factory=dict)
+    _lines: dict[str, Glyph] = field(default_factory=dict)
 
     def glyph(self, character: str) -> Glyph:
         """The glyph of a character, or that of `UNKNOWN`."""
@@ -51,6 +55,23 @@ class Font:
             bitmap = Image.frombytes("1", (self.width, self.height), bytes.fromhex(rows))
             self._drawn[character] = Glyph(bitmap, bitmap.getbbox(), advance)
         return self._drawn[character]
+
+    def line(self, text: str) -> Glyph:
+        """A whole line as one bitmap: most of what a screen says, it says again on the next picture."""
+        if text not in self._lines:
+            if len(self._lines) >= _MOST_LINES:
+                self._lines.clear()
+            self._lines[text] = self._set(text)
+        return self._lines[text]
+
+    def _set(self, text: str) -> Glyph:
+        bitmap = Image.new("1", (max(1, self.measure(text)), self.height))
+        x = 0
+        for character in text:
+            glyph = self.glyph(character)
+            bitmap.paste(255, (x, 0), glyph.bitmap)
+            x += glyph.advance
+        return Glyph(bitmap, bitmap.getbbox(), x)
 
     def measure(self, text: str) -> int:
         """The width of a line of text, without the gap behind its last character."""

@@ -19,8 +19,10 @@ from airladder.music.horns import horn_named
 from airladder.music.series import HIGHEST_PARTIAL, Series
 from airladder.pages.box import Box
 from airladder.panel import notices, screens, views
+from airladder.panel.charting import chart
 from airladder.panel.contact import sheet
 from airladder.panel.exercise_samples import exercise_samples
+from airladder.panel.mapping import examples, explore
 from airladder.panel.page_samples import page_samples
 from airladder.practice.ask import Ask, Task
 from airladder.practice.attempt import Asked, Attempt
@@ -35,6 +37,9 @@ Sample = State | Box | Callable[[], Image.Image]
 
 ALL = "all-screens"
 """The sheet with every screen on it."""
+
+MAP = "map"
+"""The map of all situations and presses."""
 
 _GLASS, _LIGHT = 12, 236
 
@@ -66,14 +71,20 @@ def enlarged(image: Image.Image, scale: int = 5, margin: int = 20) -> Image.Imag
     return framed
 
 
+def together() -> Image.Image:
+    """Every sample on one sheet."""
+    return sheet({name: picture(sample) for name, sample in samples().items()})
+
+
 def write(folder: Path) -> list[Path]:
-    """Save every sample, enlarged, as PNG in `folder`, and one sheet of all; the files written."""
+    """Save every sample, enlarged, as PNG in `folder`, one sheet of all, and the map; the files written."""
     folder.mkdir(parents=True, exist_ok=True)
-    pictures = {name: picture(sample) for name, sample in samples().items()}
-    large = {name: enlarged(image) for name, image in pictures.items()} | {ALL: sheet(pictures)}
+    large = {name: enlarged(picture(sample)) for name, sample in samples().items()} | {ALL: together()}
     for name, image in large.items():
         image.save(folder / f"{name}.png")
-    return [folder / f"{name}.png" for name in large]
+    drawn = folder / f"{MAP}.svg"
+    drawn.write_text(chart(explore(*examples())), encoding="utf-8")
+    return [*(folder / f"{name}.png" for name in large), drawn]
 
 
 def _series(fingering: str = "Bb3", horn: str = "alto") -> Series:

@@ -5,8 +5,9 @@ the player is to guess them or to listen, are left out here, so that no part of 
 
 Conventions
 -----------
-Cents from the exercise's target, positive when sharp; of a usual fingering from the overtone, or from the consonance
-below it. Hz as it sounds.
+Cents from the exercise's target, positive when sharp. Where an overtone is set against its usual fingering, they say
+how far the overtone lies above it, or above the consonance over it: while it sounds as in the result, and as in the
+log. Hz as it sounds.
 """
 
 from __future__ import annotations
@@ -78,7 +79,7 @@ def _from_overtone(state: State, partial: int | None, hz: float | None) -> float
     if beside is None or hz is None or partial != state.ask.wanted:
         return None
     overtone = overtone_hz(state.here, beside)
-    return None if overtone is None else -difference_cents(overtone, hz, beside.interval)
+    return None if overtone is None else difference_cents(overtone, hz, beside.interval)
 
 
 def _judged(state: State) -> Heard | None:
@@ -93,5 +94,5 @@ def _told(state: State, last: Attempt) -> float | None:
     if state.phase is Phase.GUESS or last.tone is None or not tells(state, last):
         return None
     if state.ask.beside is not None:
-        return None if last.difference_cents is None else -last.difference_cents
+        return last.difference_cents
     return last.tone.cents

@@ -9,6 +9,9 @@ half rides by its own scale: 3 cents a pixel up to 15 cents, where tuning is don
 where only the direction matters; beyond, it stops and turns into arrows. Joined halves are within 1.5 cents; a break
 of two pixels, the first one sees from the stand, is 4.5 cents or more. The number beside the ladder says the rest.
 
+Where an overtone is set against its usual fingering, the left half is the usual fingering, and the right half is the
+overtone as it was just sounded: it lies above while the overtone is sharp of it.
+
 A sound that is not the wanted partial is no bar: on another partial it is a hollow one, exactly on that rung; off
 the ladder, arrows at its end; between partials, dots where its pitch lies; split, dots on each of its partials.
 
@@ -22,8 +25,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from typing import Literal
+
+from PIL import Image
 
 from airladder.music.pitch import cents
 from airladder.music.series import Series
@@ -51,7 +57,7 @@ _HIGHEST_RUNG, _LOWEST_RUNG = TOP + MOST_PIXELS + 1, BOTTOM - MOST_PIXELS - 2
 _NEAREST_RUNGS = 3.4
 _ROOM_CENTS = 1200.0
 _FREE_RUNGS = (1, 2, 3, 4, 5, 6)
-STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
+_STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
 
 Form = Literal["joined", "bar", "hollow", "dots", "up", "down"]
 
@@ -176,7 +182,7 @@ def draw(canvas: Canvas, state: State) -> None:
         return
     rungs, scale = _stood(canvas, series, shown(asked, here), reached(state))
     if here in rungs:
-        thick(canvas, STANDING, scale.y(height(series, here)))
+        _thick(canvas, _STANDING, scale.y(height(series, here)))
     for mark in marks(sound, here, scale, series) if sound else ():
         _mark(canvas, mark)
 
@@ -186,7 +192,7 @@ def plain(canvas: Canvas, series: Series, asked: Iterable[int], solid: frozenset
     rails(canvas)
     rungs, scale = _stood(canvas, series, shown(asked, here), solid)
     if here in rungs:
-        thick(canvas, _JOINED, scale.y(height(series, here)))
+        _thick(canvas, _JOINED, scale.y(height(series, here)))
 
 
 def list_of(canvas: Canvas, count: int, here: int | None) -> None:
@@ -195,9 +201,9 @@ def list_of(canvas: Canvas, count: int, here: int | None) -> None:
     for number in range(count):
         y = round(TOP + (number + 0.5) * (BOTTOM - TOP) / count)
         if number == here:
-            thick(canvas, _JOINED, y)
+            _thick(canvas, _JOINED, y)
         else:
-            rung(canvas, y, solid=False)
+            _rung(canvas, y, solid=False)
 
 
 def _stood(
@@ -205,7 +211,7 @@ def _stood(
 ) -> tuple[tuple[int, ...], Scale]:
     scale = Scale(height(series, rungs[0]), height(series, rungs[-1]))
     for partial in rungs:
-        rung(canvas, scale.y(height(series, partial)), solid=partial in solid)
+        _rung(canvas, scale.y(height(series, partial)), solid=partial in solid)
     return rungs, scale
 
 
@@ -216,16 +222,24 @@ def rails(canvas: Canvas) -> None:
     canvas.bar((RIGHT - 1, TOP, RIGHT, BOTTOM))
 
 
-def rung(canvas: Canvas, y: int, *, solid: bool) -> None:
+def _rung(canvas: Canvas, y: int, *, solid: bool) -> None:
     """Draw one rung: a solid line where it was reached, else a dotted one."""
     if solid:
         canvas.bar((LEFT + 1, y, RIGHT - 1, y + 1))
         return
-    for x in range(LEFT + 1, RIGHT - 1, 3):
-        canvas.bar((x, y, x + 1, y + 1))
+    canvas.image.paste(_dots(), (LEFT + 1, y))
 
 
-def thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
+@cache
+def _dots() -> Image.Image:
+    """A dotted rung: a dot in three pixels, drawn once."""
+    line = Image.new("1", (RIGHT - 1 - (LEFT + 1), 1))
+    for x in range(0, line.width, 3):
+        line.putpixel((x, 0), 255)
+    return line
+
+
+def _thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
     """A bar of three pixels with a dark edge, so that rungs under it end before it."""
     canvas.bar((span[0] - 1, y - 2, span[1] + 1, y + 3), lit=False)
     canvas.bar((span[0], y - 1, span[1], y + 2))
@@ -233,7 +247,7 @@ def thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
 
 def _mark(canvas: Canvas, mark: Mark) -> None:
     y, (left, right) = mark.y, _RIDING
-    thick(canvas, _JOINED if mark.form == "joined" else _RIDING, y)
+    _thick(canvas, _JOINED if mark.form == "joined" else _RIDING, y)
     match mark.form:
         case "hollow":
             canvas.bar((left + 1, y, right - 1, y + 1), lit=False)

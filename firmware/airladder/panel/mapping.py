@@ -19,6 +19,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from airladder.hearing.events import Reading, Sung, Tone
+from airladder.music.series import Series
 from airladder.pages.box import Box
 from airladder.pages.choices import Choices, Item
 from airladder.pages.events import Battery, Computer, Event
@@ -134,7 +135,7 @@ def likeness(box: Box) -> Hashable:
         state.place,
         state.tries,
         state.instead,
-        state.offered,
+        bool(state.offered),
         state.sounds_until is None,
     )
 
@@ -194,10 +195,8 @@ def _tone(t: float, partials: tuple[int, ...]) -> Tone:
     return Tone(t, t + 3.0, last, 140.0 * last, 3.0, 1.0, None, None, path, 0.0, -20.0)
 
 
-def examples() -> tuple[Box, Box]:
-    """Two boxes from which all can be reached: one that is new, and one on which somebody has practised before."""
-    choices = Choices()
-    series = choices.series
+def example(series: Series) -> Routine:
+    """A routine in which every kind of task occurs."""
     wishes = (
         Wish(Kind.HEAR, series, (3,)),
         Wish(Kind.COMPARE, series, (3,)),
@@ -205,8 +204,14 @@ def examples() -> tuple[Box, Box]:
         Wish(Kind.REST, series, hold=20.0),
         Wish(Kind.FREE, series, hold=20.0),
     )
-    routine = Routine("example", tuple(map(built, wishes)))
-    reasons = tuple("because" for _ in wishes)
+    return Routine("example", tuple(map(built, wishes)))
+
+
+def examples() -> tuple[Box, Box]:
+    """Two boxes from which all can be reached: one that is new, and one on which somebody has practised before."""
+    choices = Choices()
+    routine = example(choices.series)
+    reasons = tuple("because" for _ in routine.exercises)
     offered = (Offered("example", "All that there is.", routine), Offered("faulty", "Its file has faults.", None))
     glance = Glance(Plan(routine, reasons), routines=offered, limits=Limits(in_a_row=2))
     known = Box(choices=choices, glance=glance, output=True)

@@ -48,13 +48,17 @@ def page_samples(base: State) -> Mapping[str, Box]:
         "today-trouble": Box(Page.TODAY, glance=glance, troubles={"log": _FULL}),
         "days": Box(Page.DAYS, glance=glance),
         "days-before": Box(Page.DAYS, glance=glance, back=2),
+        "days-long-ago": Box(Page.DAYS, glance=glance, back=30),
         "days-none": Box(Page.DAYS, glance=replace(glance, days=())),
         "more": Box(Page.MORE, glance=glance),
         "routine": Box(Page.ROUTINES, glance=glance),
+        "routine-none": Box(Page.ROUTINES),
         "routine-with-faults": Box(Page.ROUTINES, glance=glance, row=1),
         "computer": Box(Page.COMPUTER),
         "battery": Box(Page.BATTERY),
         "night": Box(Page.NIGHT),
+        "night-well-played": Box(Page.NIGHT, session=base),
+        "night-not-kept": Box(Page.NIGHT, session=replace(base, kept=0)),
         **_aloud(base),
     }
 
@@ -68,6 +72,7 @@ def _set_up(chosen: Choices) -> dict[str, Box]:
         "first-fingering": Box(Page.SETUP, first=first, item=Item.FINGERING),
         "first-a4": Box(Page.SETUP, first=first, item=Item.A4),
         "set-up-horn": Box(Page.SETUP, choices=replace(chosen, horn=horn_named("baritone"))),
+        "set-up-a4": Box(Page.SETUP, choices=replace(chosen, a4=442.0), item=Item.A4),
         "set-up-short-fingering": Box(Page.SETUP, choices=short, item=Item.FINGERING),
         **{
             f"set-up-{against.value}": Box(Page.SETUP, choices=replace(chosen, against=against), item=Item.AGAINST)
@@ -84,6 +89,7 @@ def _levels(chosen: Choices) -> dict[str, Box]:
         return Box(Page.LEVEL, choices=replace(chosen, place=place), meter=meter)
 
     return {
+        "level-unknown": Box(Page.LEVEL, first=(Page.LEVEL,)),
         "level-silent": level(-63.0, -58.0),
         "level-good": level(-22.0, -14.0),
         "level-too-soft": level(-47.0, -41.0, Place.STAND),

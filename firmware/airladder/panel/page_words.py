@@ -9,82 +9,96 @@ from collections.abc import Mapping
 
 from airladder.music.fingerings import Fingering
 from airladder.music.names import pretty, spelled
-from airladder.music.series import Against, Series
-from airladder.pages.choices import Item, Place
+from airladder.music.pitch import A4_HZ
+from airladder.music.series import Against
+from airladder.pages.choices import Item
 from airladder.pages.page import Page
-from airladder.panel.words import GO_ON, PEDAL, Row
+from airladder.panel.words import GO_ON, PARTIAL, PEDAL, PEDAL_HELD, Row
 from airladder.practice.state import Aloud
 
 NAME = "Airladder"
 
 ROWS: Mapping[Page, Row] = {
     Page.WAITING: ("leave", "", "", GO_ON),
-    Page.SETUP: ("done", "−", "+", "next" + PEDAL),
+    Page.SETUP: ("done", "−", "+" + PEDAL_HELD, "next" + PEDAL),
     Page.CAUTIONS: ("back", "", "", GO_ON),
-    Page.LEVEL: ("back", "bell", "stand", "done" + PEDAL),
-    Page.TODAY: ("more", "set up", "days", "start" + PEDAL),
-    Page.DAYS: ("back", "older", "newer", ""),
-    Page.MORE: ("back", "free", "others", "level"),
-    Page.ROUTINES: ("back", "down", "up", "start" + PEDAL),
+    Page.LEVEL: ("back", "bell", "stand" + PEDAL_HELD, "done" + PEDAL),
+    Page.TODAY: ("more", "set up", "days" + PEDAL_HELD, "start" + PEDAL),
+    Page.DAYS: ("back", "older", "newer" + PEDAL_HELD, ""),
+    Page.MORE: ("back", "free", "other" + PEDAL_HELD, "level" + PEDAL),
+    Page.ROUTINES: ("back", "down", "up" + PEDAL_HELD, "start" + PEDAL),
     Page.COMPUTER: ("", "", "", GO_ON),
     Page.BATTERY: ("", "", "", GO_ON),
     Page.NIGHT: ("", "", "", ""),
 }
 """What each button does on each page, in the order of `presses.ROW`."""
 
-FIRST_SETUP: Row = ("back", "−", "+", "next" + PEDAL)
-"""The set-up of the first run: there is nothing before it to be done with."""
+FIRST_BACK, FIRST_NEXT = "back", "next" + PEDAL
+"""In the first run the outer buttons lead from one thing to the next, and back."""
 
 WAITING = ("waiting for the", "microphone")
 LOOKING = ("looking into", "the log")
-HOLD_NEXT = "hold next: back one"
+HOLD_NEXT = "held next: back"
 
 ITEMS: Mapping[Item, str] = {
     Item.HORN: "horn",
     Item.FINGERING: "fingering",
     Item.A4: "A4",
     Item.AGAINST: "cents from",
-    Item.ALOUD: "pitch aloud",
+    Item.ALOUD: "heard as",
 }
 
-AGAINST: Mapping[Against, tuple[str, str]] = {
-    Against.TEMPERED: ("the usual", "fingering, tuned"),
-    Against.PURE: ("the pure series", "of the low note"),
-    Against.MEASURED: ("your own horn,", "as played today"),
+AGAINST: Mapping[Against, tuple[str, str, str]] = {
+    Against.TEMPERED: ("where the usual", "fingering of the", "note should be"),
+    Against.PURE: ("the pure series:", "2, 3, 4 times", "the low note"),
+    Against.MEASURED: ("your own horn,", "as you played it", "today"),
 }
 """What each means to a player."""
 
-ALOUD: Mapping[Aloud, tuple[str, str]] = {
-    Aloud.SILENT: ("the box keeps", "quiet"),
-    Aloud.TONE: ("two seconds of it", "when asked"),
-    Aloud.DRONE: ("it goes on; best", "in earphones"),
+ALOUD: Mapping[Aloud, tuple[str, str, str]] = {
+    Aloud.SILENT: ("the box keeps", "quiet: the note", "is yours to hear"),
+    Aloud.TONE: ("the wanted note,", "for two seconds,", "when you ask"),
+    Aloud.DRONE: ("it goes on under", "your playing:", "use earphones"),
 }
+"""What each does."""
 
-NO_OUTPUT = ("no sound output", "was found")
+NO_OUTPUT = ("no sound output", "was found: the", "box keeps quiet")
 HZ = "Hz"
 SHORTER = "a shorter tube"
+CONCERT = "written C4"
 
-CAUTION_HEADING = "before you play"
+CAUTION_HEADING = "take care"
 
-MICROPHONE = "microphone"
-PLACES: Mapping[Place, str] = {Place.BELL: "at the bell", Place.STAND: "on the stand"}
-TOO_SOFT = "too soft: nearer, or more"
-GOOD = "good"
-TOO_LOUD = "too loud: turn it down"
+PLAY_NOW, TOO_SOFT, GOOD, TOO_LOUD = "play now", "too soft", "good", "too loud"
+"""What is said of the level."""
+LEVEL_HINTS: Mapping[str, str] = {
+    TOO_SOFT: "nearer, or turn it up",
+    GOOD: "leave it so",
+    TOO_LOUD: "turn it down or step back",
+}
+"""What to do then."""
+PEAK, DBFS = "peak", "dBFS"
 
 TODAY = "today"
 MINUTES = "min"
+LONG_MINUTES = "minutes"
 
-NO_DAYS = ("no days here yet:", "little and daily")
+DAYS = "days"
+NO_DAYS = ("no days here yet:", "little and daily,", "and it will grow")
+OF_DAYS = "of 28 days"
+UP_TO = "up to"
 
-MORE = "more"
-MORE_LINES = ("free: it only names", "others: all routines", "level: the microphone", "hold back: good night")
+MORE_LINES = (("free", "only listen"), ("other", "choose a routine"), ("level", "the microphone"))
+"""What the buttons of this page lead to."""
+HELD_BACK = "back, held: good night"
 
-NO_ROUTINES = "no routines here"
+NO_ROUTINES = "no routines"
+NOT_USABLE = "has a fault"
 
-COMPUTER = ("computer", "A computer is at the USB socket. The log is safe; you may go on practising.")
+COMPUTER = ("connected", "A computer is connected: the log can be read there. You may go on practising.")
 BATTERY = "battery low"
-NIGHT = ("Good night.", "Rest your ears.")
+GOOD_NIGHT, WELL_PLAYED = "Good night.", "Well played."
+ALL_KEPT = ("Rest your ears.", "All that was played", "is kept.")
 
 
 def of(number: int, count: int) -> str:
@@ -98,9 +112,16 @@ def fingering_word(fingering: Fingering) -> str:
     return f"low {written.rstrip('0123456789')}" if fingering.long else SHORTER
 
 
-def sounds(series: Series) -> str:
-    """The concert pitch of the fundamental."""
-    return f"sounds {pretty(spelled(series.fundamental_number, flats=True))}"
+def sounds(number: int) -> str:
+    """The concert pitch of a sounding note number."""
+    return f"sounds {pretty(spelled(number, flats=True))}"
+
+
+def a4(hz: int) -> str:
+    """How a tuning lies to the usual one (ISO 16:1975)."""
+    if hz == round(A4_HZ):
+        return "the usual A"
+    return f"{abs(hz - round(A4_HZ))} {HZ} {'above' if hz > A4_HZ else 'below'} 440"
 
 
 def play_loud(fingering: Fingering) -> str:
@@ -109,9 +130,19 @@ def play_loud(fingering: Fingering) -> str:
     return f"play {name}, loud"
 
 
+def room(dbfs: float) -> str:
+    """How loud it is when nobody plays."""
+    return f"room {level(dbfs)}"
+
+
+def level(dbfs: float) -> str:
+    """A level in whole dB re full scale."""
+    return f"{round(dbfs)}".replace("-", "−")
+
+
 def minutes(value: float) -> str:
-    """Whole minutes, at least one."""
-    return f"{max(1, round(value))}"
+    """Whole minutes, at least one and at most three digits."""
+    return f"{min(999, max(1, round(value)))}"
 
 
 def exercises(count: int) -> str:
@@ -121,14 +152,14 @@ def exercises(count: int) -> str:
 
 def up_to(partial: int) -> str:
     """The highest partial."""
-    return f"up to partial {partial}"
+    return f"{UP_TO} {PARTIAL} {partial}"
 
 
-def days_of(count: int, of_days: int) -> str:
-    """On how many days somebody practised."""
-    return f"{count} of {of_days} days"
+def until(weeks: int) -> str:
+    """When what is shown ends."""
+    return "until today" if weeks == 0 else "until 1 week ago" if weeks == 1 else f"until {weeks} weeks ago"
 
 
-def weeks_ago(weeks: int) -> str:
-    """How long ago what is shown ends."""
-    return "" if weeks == 0 else "1 week ago" if weeks == 1 else f"{weeks} weeks ago"
+def not_kept(tries: int) -> tuple[str, str]:
+    """Good night, but not everything is on the disk."""
+    return ("1 try is" if tries == 1 else f"{min(tries, 9999)} tries are") + " not kept yet:", "wait a moment."

@@ -29,7 +29,7 @@ def draw(canvas: Canvas, state: State) -> None:
     canvas.text((LEFT, 13), _explained(state, attempt), fonts.small())
     if attempt.tone is not None:
         _cents(canvas, state, attempt)
-        canvas.text((LEFT, _FOOT_Y), _foot(attempt), fonts.small())
+        canvas.text((LEFT, _FOOT_Y), _foot(state, attempt), fonts.small())
 
 
 def _compared(canvas: Canvas, state: State, attempt: Attempt, cents: float) -> None:
@@ -37,9 +37,10 @@ def _compared(canvas: Canvas, state: State, attempt: Attempt, cents: float) -> N
     canvas.text((LEFT, -2), words.APART, fonts.middle())
     _told(canvas, state, attempt, cents)
     name = pretty(state.ask.series.fingering.written)
-    canvas.text((LEFT, 13), words.than(cents, name), fonts.small())
+    partial = attempt.wanted if state.ask.beside is None else state.ask.beside.partial
+    canvas.text((LEFT, 13), words.than(cents, partial, name), fonts.small())
     if attempt.guess is not None:
-        canvas.text((LEFT, _FOOT_Y), words.guessed(attempt.guess), fonts.small())
+        canvas.text((LEFT, _FOOT_Y), words.guessed(attempt.guess, cents), fonts.small())
     elif attempt.outcome is Outcome.CRACKED:
         canvas.text((LEFT, _FOOT_Y), words.cracked(attempt.others), fonts.small())
     elif state.ask.beside is not None:
@@ -79,14 +80,14 @@ def _alike(state: State, attempt: Attempt) -> list[Attempt]:
     return [one for one in state.here if (one.asked and one.asked.interval) == against]
 
 
-def _foot(attempt: Attempt) -> str:
+def _foot(state: State, attempt: Attempt) -> str:
     """The start, where another was asked for; else what was guessed, how it was held, or how it began and spoke."""
     asked, tone = attempt.asked, attempt.tone
     kind = tone.attack.kind if tone is not None and tone.attack else None
     if kind is not None and asked is not None and attempt.begun_as_asked is False:
         return f"{words.BEGINNINGS[kind]}, {words.not_begun(asked.start)}"
     if attempt.guess is not None:
-        return words.guessed(attempt.guess)
+        return words.guessed(attempt.guess, off(attempt) if tells(state, attempt) else None)
     if asked is not None and asked.swell:
         return words.swelled(attempt.held, attempt.swell_db)
     if asked is not None and asked.hold:

@@ -47,8 +47,10 @@ def _caption(state: State, sound: Heard) -> str:
     reading = state.reading
     if reading is not None and len(reading.split) > 1:
         return words.split(reading.split)
-    if state.ask.beside is not None and sound.partial is not None:
-        return words.below(state.ask.beside)
+    beside = state.ask.beside
+    if beside is not None and sound.partial is not None:
+        name = pretty(state.ask.series.fingering.written)
+        return words.below(beside) if sound.cents is None else words.than(sound.cents, beside.partial, name)
     if reading is None or reading.partial is None:
         return words.NO_PARTIAL
     if sound.partial is None:

@@ -11,10 +11,10 @@ from PIL import Image
 
 from airladder.pages.box import Box
 from airladder.pages.page import Page
-from airladder.panel import page_words, screens
+from airladder.panel import screens
 from airladder.panel.canvas import Canvas
 from airladder.panel.rounds import days, level, notes, setting_up, sheet, today
-from airladder.panel.words import Row
+from airladder.panel.rounds.buttons import chosen, row
 
 
 def picture(box: Box) -> Image.Image:
@@ -22,21 +22,12 @@ def picture(box: Box) -> Image.Image:
     return compose(box).image
 
 
-def row(box: Box) -> Row:
-    """What stands above each button on a page round the practice."""
-    if box.page is Page.SETUP and box.is_first_run:
-        return page_words.FIRST_SETUP
-    return page_words.ROWS[box.page]
-
-
 def compose(box: Box) -> Canvas:
     """The drawn sheet of a box, which can also be asked for its flaws."""
     if box.page is Page.PRACTICE and box.seen is not None:
         return screens.compose(box.seen)
-    if box.page in (Page.NIGHT, Page.PRACTICE):
-        return notes.night(box)
     canvas = Canvas()
-    sheet.labels(canvas, row(box))
+    sheet.labels(canvas, row(box), chosen(box))
     _draw(canvas, box)
     return canvas
 
@@ -63,3 +54,5 @@ def _draw(canvas: Canvas, box: Box) -> None:
             notes.computer(canvas)
         case Page.BATTERY:
             notes.battery(canvas)
+        case Page.NIGHT | Page.PRACTICE:
+            notes.night(canvas, box)

@@ -75,11 +75,10 @@ STARTS: Mapping[Start, str] = {Start.TONGUED: "with the tongue", Start.AIR: "wit
 EAR = "your ear:"
 GUESS = ("sharp or flat, or", "equal?")
 COLD = "one try, cold"
-IN_TUNE = "in tune"
 APART = "apart by"
 REST = ("rest", "horn down,", "breathe")
 OFFER_HEADING = "easily now"
-ENCOURAGEMENT = ("hear it, sing it,", "play it")
+ENCOURAGEMENT = "hear, sing, play"
 PLAY = "play a note"
 NO_PARTIAL = "no partial"
 UNKNOWN = "–"
@@ -95,6 +94,13 @@ OUTCOMES: Mapping[Outcome, str] = {
     Outcome.RESTARTED: "restarted",
 }
 """The headline of a result."""
+
+GUESSES: Mapping[Guess, str] = {Guess.FLAT: "flat", Guess.IN_TUNE: "equal", Guess.SHARP: "sharp"}
+"""What a player may guess, and what it was."""
+
+EQUAL_CENTS = 3
+"""Whoever says equal is right within so many cents: two notes in turn are hardly told apart closer than that (common
+practice)."""
 
 BEGINNINGS: Mapping[str, str] = {"tongued": "tongued", "air": "air", "unsure": "unsure"}
 """How a note began."""
@@ -212,16 +218,25 @@ def difference(cents: float) -> str:
     return f"{signed(cents)} {CENTS} against it"
 
 
-def than(cents: float, name: str) -> str:
-    """Which way an overtone was from its usual fingering."""
-    if round(cents) == 0:
-        return f"{IN_TUNE}: {name}"
-    return f"{'sharp' if cents > 0 else 'flat'} of {name}"
+def lay(cents: float) -> Guess:
+    """Which guess would have been right: within `EQUAL_CENTS`, as they are shown, it was equal."""
+    if abs(round(cents)) <= EQUAL_CENTS:
+        return Guess.IN_TUNE
+    return Guess.SHARP if cents > 0 else Guess.FLAT
 
 
-def guessed(guess: Guess) -> str:
-    """What the player had said."""
-    return f"you said {'equal' if guess is Guess.IN_TUNE else guess.value}"
+def than(cents: float, partial: int, name: str) -> str:
+    """Which way an overtone lies from its usual fingering: ``3 sharp of F5``."""
+    way = lay(cents)
+    return f"{partial} {GUESSES[way]} {'to' if way is Guess.IN_TUNE else OF} {name}"
+
+
+def guessed(guess: Guess, cents: float | None = None) -> str:
+    """What the player had said, and where the cents are told, whether it was so."""
+    said = GUESSES[guess]
+    if cents is None:
+        return f"you said {said}"
+    return f"{said}, well heard" if lay(cents) is guess else f"{GUESSES[lay(cents)]}, not {said}"
 
 
 def spoke(partial: int, name: str) -> str:

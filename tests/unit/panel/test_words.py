@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from airladder.hearing.events import Kind
 from airladder.panel import fonts, words
+from airladder.practice.attempt import Guess
 from airladder.practice.judge import Outcome
 from airladder.practice.presses import ROW, Button
 from airladder.practice.state import Phase
@@ -74,6 +75,30 @@ def test_a_swell_tells_how_long_it_was_held_and_how_much_it_grew(
     held: float, swell_db: float | None, text: str
 ) -> None:
     assert words.swelled(held, swell_db) == text
+
+
+@pytest.mark.parametrize(
+    ("cents", "way", "told"),
+    [
+        (3.4, Guess.IN_TUNE, "3 equal to F5"),
+        (-3.0, Guess.IN_TUNE, "3 equal to F5"),
+        (3.6, Guess.SHARP, "3 sharp of F5"),
+        (-12.0, Guess.FLAT, "3 flat of F5"),
+    ],
+)
+def test_what_was_guessed_is_right_where_it_was_so_and_equal_means_within_three_cents(
+    cents: float, way: Guess, told: str
+) -> None:
+    assert words.than(cents, 3, "F5") == told
+    for guess in Guess:
+        said = words.guessed(guess, cents)
+        assert said == (
+            f"{words.GUESSES[way]}, well heard"
+            if guess is way
+            else f"{words.GUESSES[way]}, not {words.GUESSES[guess]}"
+        )
+        assert len(said) <= 17
+        assert words.guessed(guess) == f"you said {words.GUESSES[guess]}"
 
 
 @pytest.mark.parametrize("phase", Phase)

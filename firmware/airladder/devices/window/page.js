@@ -12,7 +12,7 @@ const ASLEEP = "The screen is dark, as nobody has played for a while; a sound or
 const NO_HISTORY = "The history cannot be drawn at this moment.";
 
 const one = (what) => document.querySelector(what);
-const glass = one(".glass"), canvas = one("canvas"), told = one(".told"), history = one(".history");
+const glass = one(".glass"), canvas = one("canvas"), told = one(".told"), plots = one(".history");
 const buttons = [...document.querySelectorAll("[data-button]")];
 const wait = (ms) => new Promise((done) => setTimeout(done, ms));
 
@@ -154,15 +154,23 @@ document.addEventListener("visibilitychange", () => document.hidden ? letGoOfAll
 
 // ---- history
 
+let drawn = "";
+
 async function look() {
   try {
     const answer = await fetch("history");
     if (!answer.ok) throw new Error(answer.statusText);
     const isPlot = answer.headers.get("Content-Type").startsWith("text/html");
-    history[isPlot ? "innerHTML" : "textContent"] = await answer.text();
+    place(isPlot ? "innerHTML" : "textContent", await answer.text());
   } catch {
-    history.textContent = NO_HISTORY;
+    place("textContent", NO_HISTORY);
   }
+}
+
+function place(as, text) {
+  if (text === drawn) return; // whoever reads it is not disturbed
+  drawn = text;
+  plots[as] = text;
 }
 
 one(".again").addEventListener("click", look);

@@ -24,7 +24,7 @@ from airladder.faults import Fault
 MOST_CONNECTIONS = 32
 """At once; a further one is closed unheard."""
 
-_LOOK_SECONDS = 0.25  # as long as an end may wait for the thread that takes in connections
+_LOOK_SECONDS = 0.1  # as long as an end may wait for the thread that takes in connections
 _GOODBYE_SECONDS = 1.0
 
 logger = logging.getLogger(__name__)
@@ -51,6 +51,7 @@ class Server(ThreadingHTTPServer):
     """
 
     daemon_threads = True
+    request_queue_size = MOST_CONNECTIONS
 
     def __init__(self, news: News, holding: Holding, history: Callable[[], str], port: int) -> None:
         self.news, self.holding, self.site = news, holding, site()

@@ -5,28 +5,32 @@ from __future__ import annotations
 from airladder.music.names import pretty
 from airladder.pages.box import Box
 from airladder.pages.glance import Glance
-from airladder.panel import fonts, ladder, page_words
+from airladder.panel import fonts, ladder, page_words, words
 from airladder.panel.canvas import SAFE_WIDTH, Canvas
-from airladder.panel.pane import LEFT, lines
+from airladder.panel.pane import CAPTION_Y, LEFT, great, lines, note
 from airladder.panel.rounds import sheet
 from airladder.practice.exercise import Exercise
 from airladder.practice.exercises.length import seconds_of
 from airladder.practice.routine import Routine
 
+_ASIDE_Y, _ABOUT_LINES = 14, 4
+
 
 def draw(canvas: Canvas, box: Box) -> None:
-    """What is planned; what the coach has to say of it, and troubles, come first."""
+    """Troubles, what the coach has to say, and what is planned, by turns; most often there is only the plan."""
     glance = box.glance
-    said = box.trouble or (" ".join(glance.plan.remarks) if glance else "")
-    if said:
-        sheet.heading(canvas, page_words.TODAY, _minutes(glance))
-        sheet.sentence(canvas, said, box.now)
-        return
-    if glance is None:
+    remarks = " ".join(glance.plan.remarks) if glance else ""
+    said = [*sheet.parts(box.trouble), *sheet.parts(remarks)]
+    at = sheet.due(len(said) + 1, box.now)
+    if at < len(said):
+        sheet.heading(canvas, page_words.TODAY, _minutes(glance.plan.routine) if glance else "")
+        sheet.rows(canvas, said[at])
+    elif glance is not None:
+        _planned(canvas, glance)
+    else:
         ladder.rails(canvas)
+        canvas.text((LEFT, 8), page_words.TODAY, fonts.middle())
         lines(canvas, [*page_words.LOOKING])
-        return
-    _planned(canvas, glance)
 
 
 def _planned(canvas: Canvas, glance: Glance) -> None:
@@ -35,11 +39,13 @@ def _planned(canvas: Canvas, glance: Glance) -> None:
     fingering, rungs = exercise.series.fingering, exercise.rungs
     if rungs:
         ladder.plain(canvas, exercise.series, rungs, _sounded(glance, str(fingering)), max(rungs))
-    canvas.text((LEFT, 0), page_words.TODAY, fonts.small())
-    canvas.text((SAFE_WIDTH, 0), _minutes(glance), fonts.small(), align="right")
-    canvas.text((LEFT, 10), pretty(fingering.written), fonts.large())
-    up_to = [page_words.up_to(max(rungs))] if rungs else []
-    lines(canvas, ["", page_words.exercises(len(routine.exercises)), *up_to])
+    else:
+        ladder.rails(canvas)
+    great(canvas, page_words.minutes(minutes_of(routine)))
+    note(canvas, pretty(fingering.written))
+    canvas.text((LEFT, CAPTION_Y), page_words.LONG_MINUTES, fonts.small())
+    canvas.text((SAFE_WIDTH, CAPTION_Y), words.FINGERING, fonts.small(), align="right")
+    lines(canvas, ["", page_words.exercises(len(routine.exercises)), page_words.up_to(max(rungs)) if rungs else ""])
 
 
 def main_exercise(routine: Routine) -> Exercise:
@@ -52,14 +58,13 @@ def _sounded(glance: Glance, fingering: str) -> frozenset[int]:
     return frozenset(tally.partial for tally in tallies if tally.fingering == fingering and tally.right)
 
 
-def _minutes(glance: Glance | None) -> str:
-    if glance is None:
-        return ""
-    return f"{page_words.minutes(_seconds(glance.plan.routine) / 60.0)} {page_words.MINUTES}"
+def minutes_of(routine: Routine) -> float:
+    """How long a routine takes, about."""
+    return sum(seconds_of(exercise) for exercise in routine.exercises) / 60.0
 
 
-def _seconds(routine: Routine) -> float:
-    return sum(seconds_of(exercise) for exercise in routine.exercises)
+def _minutes(routine: Routine) -> str:
+    return f"{page_words.minutes(minutes_of(routine))} {page_words.MINUTES}"
 
 
 def routines(canvas: Canvas, box: Box) -> None:
@@ -68,10 +73,11 @@ def routines(canvas: Canvas, box: Box) -> None:
     if not offered:
         sheet.heading(canvas, page_words.NO_ROUTINES)
         return
-    row = min(box.row, len(offered) - 1)
+    row = box.row % len(offered)
     one = offered[row]
     sheet.heading(canvas, one.called)
-    aside = "" if one.routine is None else f"{page_words.minutes(_seconds(one.routine) / 60.0)} {page_words.MINUTES}"
-    canvas.text((1, 13), aside, fonts.small())
-    canvas.text((SAFE_WIDTH, 13), page_words.of(row + 1, len(offered)), fonts.small(), align="right")
-    sheet.rows(canvas, sheet.wrapped(one.about)[:4], 22)
+    aside = page_words.NOT_USABLE if one.routine is None else _minutes(one.routine)
+    canvas.text((1, _ASIDE_Y), aside, fonts.small())
+    canvas.text((SAFE_WIDTH, _ASIDE_Y), page_words.of(row + 1, len(offered)), fonts.small(), align="right")
+    about = sheet.parts(one.about, _ABOUT_LINES) or [[]]
+    sheet.rows(canvas, about[sheet.due(len(about), box.now)], _ASIDE_Y + 8)
