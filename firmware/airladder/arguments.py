@@ -34,7 +34,7 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     play.add_argument("routine", help="a routine file (TOML), or the name of one: see airladder routines")
     _session(play)
     desk = command("desk", "Practise with the panel on a page of this computer's browser.")
-    _session(desk)
+    _session(desk, screens=False)
     desk.add_argument("--port", type=int, default=0, help="of the page (any that is free)")
     planned = command("plan", "Print today's routine and why.")
     _tuning(planned, "the written fundamental, like Bb3")
@@ -62,10 +62,11 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     return words
 
 
-def _session(parser: argparse.ArgumentParser) -> None:
+def _session(parser: argparse.ArgumentParser, *, screens: bool = True) -> None:
     parser.add_argument("source", nargs="?", help="demo, alsa:NAME, or a WAV or FLAC file (the set microphone)")
     _tuning(parser, "the written fundamental, like Bb3")
-    parser.add_argument("--screen", metavar="KIND", help=f"one of {', '.join(SCREENS)}")
+    if screens:
+        parser.add_argument("--screen", metavar="KIND", help=f"one of {', '.join(SCREENS)}")
     parser.add_argument("--presses", type=Path, metavar="FILE", help="make the presses of this file (replays)")
     parser.add_argument("--at-once", action="store_true", help="as fast as it can, not at the speed of life")
     _log(parser)

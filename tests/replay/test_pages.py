@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
@@ -21,6 +22,7 @@ from airladder.hearing.block import RATE, Samples
 from airladder.journal.log import Reader
 from airladder.pages.box import Box
 from airladder.pages.page import Page
+from airladder.practice.judge import Outcome
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import Phase
 from stage import FixedDate, KeptPictures, ended, take
@@ -37,6 +39,7 @@ class Evening:
         self.boxes: list[Box] = []
         self.display = KeptPictures()
         self.speaker: RecordedSpeaker | None = None
+        self.fails_to_sound = 0
 
     def spent(self, samples: Samples, *presses: Press, first: tuple[Page, ...] = ()) -> Done:
         """Let it pass, at the speed of life."""
@@ -62,8 +65,8 @@ class Evening:
         )
         return practise(order, outside)
 
-    def _speaker(self, on_fault: object) -> Speaker:
-        self.speaker = RecordedSpeaker(FixedDate())
+    def _speaker(self, on_fault: Callable[[str], None]) -> Speaker:
+        self.speaker = RecordedSpeaker(FixedDate(), on_fault, fails_to_sound=self.fails_to_sound)
         return self.speaker
 
     @property
@@ -139,3 +142,13 @@ def test_the_wanted_pitch_is_sounded_when_asked_for_and_is_no_try(evening: Eveni
     assert asked.hz == pytest.approx(Settings().series.tempered_hz(1))
     assert ended(done).attempts == ()
     assert {box.session.phase for box in evening.boxes if box.session} <= {Phase.WANTED, Phase.OVER}
+
+
+def test_an_output_that_fails_costs_the_practice_nothing(evening: Evening, caplog: pytest.LogCaptureFixture) -> None:
+    evening.fails_to_sound = 1
+    done = evening.spent(
+        take(Settings(), Note(1, seconds=0.8), pause=2.6), ok(1.0), ok(1.4), Press(Button.BACK, True, 5.0)
+    )
+    assert "has been unplugged" in caplog.text
+    assert evening.boxes[-1].output is False
+    assert [attempt.outcome for attempt in ended(done).attempts] == [Outcome.SPOKE]

@@ -44,6 +44,7 @@ def practise_at_desk(order: Order, stdout: TextIO, clock: Clock, port: int = 0) 
         stdout.write(line + "\n")
         stdout.flush()
 
+    speaker = speaker_for(order.source, order.settings.speaker, clock)
     window = Window(history, clock, port)
 
     def watch(box: Box) -> None:
@@ -52,7 +53,6 @@ def practise_at_desk(order: Order, stdout: TextIO, clock: Clock, port: int = 0) 
     if order.source == DEMO:
         say(DEMO_HELP)
     say(f"open in a browser of this computer: {window.address}")
-    speaker = speaker_for(order.source, order.settings.speaker, clock)
     try:
         done = practise(order, Outside(window, window.hands, watch, clock, speaker=speaker))
     finally:

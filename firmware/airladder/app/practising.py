@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import Callable
 
@@ -32,6 +33,8 @@ from airladder.panel.views import picture
 from airladder.practice.session import Trouble
 from airladder.practice.state import Phase
 
+logger = logging.getLogger(__name__)
+
 _RECORDING_ROOM = 16
 """Blocks that a recording may run ahead (85 ms), so that the demo's player soon hears what is wanted next."""
 
@@ -52,7 +55,7 @@ def practise(order: Order, outside: Outside) -> Done:
 
     microphone = _as_heard(source, order, lambda sentence: tell(Trouble("microphone", sentence)), outside.clock)
     microphone.open()
-    speaker = outside.speaker(lambda sentence: tell(NoOutput()))
+    speaker = outside.speaker(lambda sentence: _muted(sentence, tell))
     program = Program(_box(order, output=_opened(speaker)))
     capture = Capture(microphone, inbox, order.presses)
     showing = Showing(outside.display, picture, outside.clock)
@@ -84,6 +87,13 @@ def practise(order: Order, outside: Outside) -> Done:
         faults += doing.logbook.close()
         showing.close()
     return Done(program.last, tuple(faults), tuple(source.notes))
+
+
+def _muted(sentence: str, tell: Callable[[Item], None]) -> None:
+    """What is said of the speaker: without it the practice goes on, and nothing offers to sound any more."""
+    if sentence:
+        logger.warning("%s; practice goes on without it.", sentence.rstrip("."))
+        tell(NoOutput())
 
 
 def _box(order: Order, *, output: bool) -> Box:
