@@ -44,7 +44,7 @@ class Program:
         self._last = self.box.session
         self._ears: Ears | None = None
         self._own = OwnSound()
-        self._is_leaking = False
+        self._known = False, False
         self._metering = Metering()
         self._attune()
 
@@ -87,13 +87,14 @@ class Program:
         return effects
 
     def _own_news(self) -> list[Event]:
-        """What was found out about our own sound."""
+        """What was newly found out about our own sound."""
+        leaks, over = bool(self._own.leaks), self._own.played_over
         news: list[Event] = []
-        if self._own.leaks and not self._is_leaking:
+        if leaks and not self._known[0]:
             news.append(Leak())
-        self._is_leaking = bool(self._own.leaks)
-        if self._own.played_over:
+        if over and not self._known[1]:
             news.append(PlayedOver())
+        self._known = leaks, over
         return news
 
     def _steps(self, *events: Event) -> list[Effect]:

@@ -71,7 +71,8 @@ def _pressed(box: Box, press: Press) -> Step:
     if dark:
         return replace(box, spent=press.button), ()
     box, effects = _practised(box, press) if page is Page.PRACTICE else hands.pressed(box, press)
-    return replace(box, spent=None if box.page is page else press.button), effects
+    kept = box.spent if press.again else None
+    return replace(box, spent=kept if box.page is page else press.button), effects
 
 
 def _practised(box: Box, event: session.Event) -> Step:

@@ -25,14 +25,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
-from typing import Literal
-
-from PIL import Image
 
 from airladder.music.pitch import cents
 from airladder.music.series import Series
+from airladder.panel import bars
+from airladder.panel.bars import BOTTOM, TOP, Form, Mark
 from airladder.panel.canvas import Canvas
 from airladder.panel.heard import Heard, heard
 from airladder.practice.ask import Task
@@ -40,12 +38,6 @@ from airladder.practice.attempt import Attempt
 from airladder.practice.judge import ARRIVED
 from airladder.practice.routine import Routine
 from airladder.practice.state import Phase, State
-
-LEFT, RIGHT = 1, 36
-"""The rails' outer edges, x in pixels (right one exclusive)."""
-
-TOP, BOTTOM = 0, 54
-"""The ladder's height, y in pixels (bottom exclusive)."""
 
 FINE_CENTS, COARSE_CENTS, MOST_CENTS = 3.0, 15.0, 60.0
 """Cents a pixel near the rung; where that scale ends, and what a pixel is worth beyond; where the ride ends."""
@@ -57,17 +49,6 @@ _HIGHEST_RUNG, _LOWEST_RUNG = TOP + MOST_PIXELS + 1, BOTTOM - MOST_PIXELS - 2
 _NEAREST_RUNGS = 3.4
 _ROOM_CENTS = 1200.0
 _FREE_RUNGS = (1, 2, 3, 4, 5, 6)
-_STANDING, _RIDING, _JOINED = (LEFT + 2, 18), (20, RIGHT - 2), (LEFT + 2, RIGHT - 2)
-
-Form = Literal["joined", "bar", "hollow", "dots", "up", "down"]
-
-
-@dataclass(frozen=True)
-class Mark:
-    """The sound in the right half: where, and drawn how."""
-
-    y: int
-    form: Form
 
 
 @dataclass(frozen=True)
@@ -176,34 +157,23 @@ def draw(canvas: Canvas, state: State) -> None:
     """Draw the ladder of a state."""
     series, sound = state.exercise.series, heard(state)
     here = sound.partial if sound and state.phase is Phase.FREE else standing(state)
-    rails(canvas)
+    bars.rails(canvas)
     asked = state.exercise.rungs or (_FREE_RUNGS if state.phase is Phase.FREE else ())
     if not asked:
         return
     rungs, scale = _stood(canvas, series, shown(asked, here), reached(state))
     if here in rungs:
-        _thick(canvas, _STANDING, scale.y(height(series, here)))
+        bars.thick(canvas, bars.STANDING, scale.y(height(series, here)))
     for mark in marks(sound, here, scale, series) if sound else ():
-        _mark(canvas, mark)
+        bars.draw_mark(canvas, mark)
 
 
 def plain(canvas: Canvas, series: Series, asked: Iterable[int], solid: frozenset[int], here: int) -> None:
     """Draw a ladder on which nothing sounds, with rung `here` thick."""
-    rails(canvas)
+    bars.rails(canvas)
     rungs, scale = _stood(canvas, series, shown(asked, here), solid)
     if here in rungs:
-        _thick(canvas, _JOINED, scale.y(height(series, here)))
-
-
-def list_of(canvas: Canvas, count: int, here: int | None) -> None:
-    """Draw `count` things to choose from as rungs evenly spaced, the first one highest, `here` thick."""
-    rails(canvas)
-    for number in range(count):
-        y = round(TOP + (number + 0.5) * (BOTTOM - TOP) / count)
-        if number == here:
-            _thick(canvas, _JOINED, y)
-        else:
-            _rung(canvas, y, solid=False)
+        bars.thick(canvas, bars.JOINED, scale.y(height(series, here)))
 
 
 def _stood(
@@ -211,59 +181,5 @@ def _stood(
 ) -> tuple[tuple[int, ...], Scale]:
     scale = Scale(height(series, rungs[0]), height(series, rungs[-1]))
     for partial in rungs:
-        _rung(canvas, scale.y(height(series, partial)), solid=partial in solid)
+        bars.rung(canvas, scale.y(height(series, partial)), solid=partial in solid)
     return rungs, scale
-
-
-def rails(canvas: Canvas) -> None:
-    """Draw the two rails, between which the rungs stand."""
-    canvas.claim("the ladder", (LEFT, TOP, RIGHT, BOTTOM))
-    canvas.bar((LEFT, TOP, LEFT + 1, BOTTOM))
-    canvas.bar((RIGHT - 1, TOP, RIGHT, BOTTOM))
-
-
-def _rung(canvas: Canvas, y: int, *, solid: bool) -> None:
-    """Draw one rung: a solid line where it was reached, else a dotted one."""
-    if solid:
-        canvas.bar((LEFT + 1, y, RIGHT - 1, y + 1))
-        return
-    canvas.image.paste(_dots(), (LEFT + 1, y))
-
-
-@cache
-def _dots() -> Image.Image:
-    """A dotted rung: a dot in three pixels, drawn once."""
-    line = Image.new("1", (RIGHT - 1 - (LEFT + 1), 1))
-    for x in range(0, line.width, 3):
-        line.putpixel((x, 0), 255)
-    return line
-
-
-def _thick(canvas: Canvas, span: tuple[int, int], y: int) -> None:
-    """A bar of three pixels with a dark edge, so that rungs under it end before it."""
-    canvas.bar((span[0] - 1, y - 2, span[1] + 1, y + 3), lit=False)
-    canvas.bar((span[0], y - 1, span[1], y + 2))
-
-
-def _mark(canvas: Canvas, mark: Mark) -> None:
-    y, (left, right) = mark.y, _RIDING
-    _thick(canvas, _JOINED if mark.form == "joined" else _RIDING, y)
-    match mark.form:
-        case "hollow":
-            canvas.bar((left + 1, y, right - 1, y + 1), lit=False)
-        case "dots":
-            for x in range(left + 2, right, 4):
-                canvas.bar((x, y - 1, x + 2, y + 2), lit=False)
-        case "up" | "down":
-            _arrows(canvas, y, up=mark.form == "up")
-
-
-def _arrows(canvas: Canvas, y: int, *, up: bool) -> None:
-    """Two arrowheads of four rows whose tips lie on the outer edge of the bar that they stand for."""
-    left, right = _RIDING
-    top = y - 1 if up else y - 2
-    canvas.bar((left, top - 1, right, top + 5), lit=False)
-    for tip in (left + 3, right - 4):
-        for step in range(4):
-            row = top + step if up else top + 3 - step
-            canvas.bar((tip - step, row, tip + step + 1, row + 1))

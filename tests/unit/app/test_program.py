@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from airladder.app.inbox import Ended, Inbox
-from airladder.app.loop import Loop
+from airladder.app.loop import STUCK, Loop
 from airladder.app.program import Program
 from airladder.devices.clock import Clock
 from airladder.hearing.block import HOP, HOP_SECONDS, Block
@@ -114,3 +114,21 @@ def test_without_sound_time_goes_on_by_the_clock_so_that_the_screen_may_sleep() 
     loop.run()
     assert Light.DARK in {box.light for box in boxes}
     assert all(box.session is None or box.session.now == 0.0 for box in boxes)
+
+
+def test_a_button_that_stays_down_is_said_and_said_no_more_when_it_comes_up() -> None:
+    clock, inbox, boxes = Clock(), Inbox(), list[Box]()
+    inbox.post_by_hand(Edge(Button.DOWN, True, clock.monotonic() - 9.0))
+
+    def watch(box: Box) -> None:
+        before = boxes[-1].trouble if boxes else ""
+        boxes.append(box)
+        if box.trouble and not before:
+            inbox.post_by_hand(Edge(Button.DOWN, False, clock.monotonic()))
+        if before and not box.trouble:
+            loop.leave()
+
+    loop = Loop(program(), inbox, do=lambda effect: None, watch=watch, clock=clock)
+    loop.run()
+    assert {box.trouble for box in boxes} == {"", STUCK.format("down")}
+    assert {box.session.wanted for box in boxes if box.session} == {1, None}  # it walked nowhere

@@ -129,6 +129,9 @@ def test_the_days_go_back_week_by_week_and_never_beyond_today() -> None:
 
 def test_the_list_of_routines_goes_round_and_one_with_faults_cannot_be_begun() -> None:
     box = on(Page.ROUTINES)
+    assert box.glance is not None
+    three = replace(box, glance=replace(box.glance, routines=(*box.glance.routines, box.glance.routines[0])))
+    assert (after(three, DOWN).row, after(three, UP).row) == (1, 2)
     assert (box.row, after(box, DOWN).row, after(box, DOWN, DOWN).row, after(box, UP).row) == (0, 1, 0, 1)
     assert after(box, OK).page is Page.PRACTICE
     assert done(box, DOWN, OK)[0].page is Page.ROUTINES
@@ -151,6 +154,12 @@ def test_what_does_not_walk_does_nothing_more_when_it_is_held_on(page: Page, pre
     assert (box.page, box.choices, effects) == (page, on(page).choices, [])
 
 
+@pytest.mark.parametrize("page", [Page.TODAY, Page.MORE, Page.LEVEL, Page.WAITING])
+@pytest.mark.parametrize("press", [UP, DOWN])
+def test_where_nothing_turns_a_walking_button_that_is_held_on_does_nothing(page: Page, press: Press) -> None:
+    assert done(on(page), *held_on(press, 3)) == (replace(on(page), stirred=on(page).now), [])
+
+
 @pytest.mark.parametrize(("start", "press"), [(TODAY, DOWN_HELD), (TODAY, UP_HELD), (on(Page.MORE), UP_HELD)])
 def test_a_button_that_led_to_a_page_turns_nothing_there_until_it_is_let_go(start: Box, press: Press) -> None:
     """Who presses a little too long must not find another horn set."""
@@ -158,6 +167,11 @@ def test_a_button_that_led_to_a_page_turns_nothing_there_until_it_is_let_go(star
     held = after(there, *held_on(press, 5))
     assert there.page is not start.page
     assert (held.page, held.choices, held.row, held.back) == (there.page, there.choices, there.row, there.back)
+
+
+def test_another_button_that_is_held_as_well_changes_nothing_in_that() -> None:
+    held = after(TODAY, DOWN_HELD, *held_on(OK), *held_on(DOWN, 3))
+    assert held.choices == TODAY.choices
 
 
 def test_once_it_was_let_go_it_turns_and_goes_on_turning() -> None:

@@ -51,7 +51,9 @@ def test_the_room_is_the_softest_that_was_and_a_louder_one_is_believed_after_a_w
     ("room", "sound", "wakes"),
     [
         (-70.0, WAKES_DBFS, True),  # 20 dB above the room, and loud enough
-        (-70.0, WAKES_DBFS - 0.1, False),  # a whisper in a still room
+        (-70.0, WAKES_DBFS - 0.1, False),
+        (-85.0, WAKES_DBFS - 0.1, False),  # a whisper in a still room
+        (-85.0, WAKES_DBFS, True),
         (-45.0, -45.0 + WAKES_DB, True),
         (-45.0, -45.0 + WAKES_DB - 0.1, False),  # the room itself is loud
     ],

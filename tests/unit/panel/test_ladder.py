@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from airladder.music.fingerings import fingering_named
 from airladder.music.horns import horn_named
 from airladder.music.series import Series
-from airladder.panel import gallery, ladder
+from airladder.panel import bars, gallery, ladder
 from airladder.panel.heard import Heard, heard
 from airladder.practice.attempt import Asked, Attempt
 from airladder.practice.judge import Outcome
@@ -73,7 +73,7 @@ def test_a_sharper_sound_never_rides_lower(a: float, b: float) -> None:
 def test_the_sound_is_drawn_as_what_it_is(sound: Heard, form: str) -> None:
     (mark,) = ladder.marks(sound, 3, SIX, TUBE)
     assert mark.form == form
-    assert ladder.TOP < mark.y < ladder.BOTTOM - 1
+    assert bars.TOP < mark.y < bars.BOTTOM - 1
 
 
 def test_a_flat_sound_stands_below_the_rung_and_a_sharp_one_above() -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from airladder.music.fingerings import fingering_named
 from airladder.music.series import Against
 from airladder.practice.aloud import DRONE_SECONDS, LEAKING_SECONDS, TONE_SECONDS, begun, can_sound
 from airladder.practice.ask import Ask, Task
@@ -17,7 +18,7 @@ from airladder.practice.presses import Press
 from airladder.practice.routine import Routine
 from airladder.practice.session import PATIENCE_SECONDS, SING_SECONDS, Event, Gap, Leak, PlayedOver, Tick, begin
 from airladder.practice.state import Aloud, Phase, State
-from stories import BACK, DOWN, FOOT, FOOT_HELD, LEAVE, OK, SERIES, UP, keeps, note, reading, sung, told
+from stories import ALTO, BACK, DOWN, FOOT, FOOT_HELD, LEAVE, OK, SERIES, UP, keeps, note, reading, sung, told, tone
 
 F5_HZ = 415.305
 """Partial 3 of low B flat on an alto, written F5, at its tempered pitch (MIDI 68 in the MIDI Tuning Standard)."""
@@ -194,6 +195,21 @@ def test_measured_it_is_the_players_own_fundamental_once_that_was_sounded() -> N
     assert sounded(effects, 3 * 140.0)
     _, missed = told([*note(1, 3, 2), UP, OK], at(exercise))
     assert heard(missed) == unmeasured
+    _, another = told([UP, *note(1, 3, 3), UP, OK], at(exercise))
+    assert sounded(another, 698.4565)  # partial 5, written D6, tempered (MIDI 77): a third partial is no fundamental
+
+
+def test_it_is_the_newest_fundamental_of_the_same_tube() -> None:
+    both = [Ask(Task.PLAY, tube, (1,)) for tube in (replace(SERIES, fingering=fingering_named(ALTO, "B3")), SERIES)]
+    third = Ask(Task.PLAY, SERIES, (3,))
+    first = Exercise(Kind.RISING, SERIES, (*both, both[1], third), Against.MEASURED)
+    other = at(first)
+    state, _ = told([*note(1, 3, 1), Tick(6), UP, UP], other)
+    assert sounded(told([OK], state)[1], F5_HZ)  # only the other tube was measured
+    newer = replace(tone(13, 15, 1), hz=141.0)
+    state, effects = told([*note(1, 3, 1), Tick(6), *note(7, 9, 1), Tick(12), newer, Tick(18), OK], other)
+    assert state.wanted == 3
+    assert sounded(effects, 3 * 141.0)
 
 
 def test_of_a_slur_it_is_the_partial_that_is_to_stand_in_the_end() -> None:

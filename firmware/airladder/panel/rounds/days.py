@@ -15,7 +15,7 @@ from collections.abc import Sequence
 
 from airladder.pages.box import Box
 from airladder.pages.glance import Glance
-from airladder.panel import fonts, ladder, page_words, words
+from airladder.panel import bars, fonts, page_words, words
 from airladder.panel.canvas import SAFE_WIDTH, Canvas
 from airladder.panel.pane import LEFT, lines
 from airladder.practice.coach.history import Day
@@ -32,7 +32,7 @@ def draw(canvas: Canvas, box: Box) -> None:
     """Four weeks, which end so many weeks before today."""
     glance = box.glance
     if glance is None or not glance.days:
-        ladder.rails(canvas)
+        bars.rails(canvas)
         canvas.text((LEFT, 8), page_words.DAYS, fonts.middle())
         lines(canvas, [*(page_words.LOOKING if glance is None else page_words.NO_DAYS)])
         return

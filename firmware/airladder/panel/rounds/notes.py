@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from airladder.pages.box import Box
 from airladder.pages.step import LOW_BATTERY
-from airladder.panel import fonts, ladder, page_words
+from airladder.panel import bars, fonts, page_words
 from airladder.panel.canvas import WIDTH, Canvas
 from airladder.panel.pane import LEFT, lines
 from airladder.panel.rounds import sheet
@@ -20,7 +20,7 @@ def waiting(canvas: Canvas, box: Box) -> None:
     if box.trouble:
         sheet.sentence(canvas, page_words.NAME, box.trouble, box.now)
         return
-    ladder.list_of(canvas, _WAITING_RUNGS, _WAITING_RUNGS - 1 - int(box.now) % _WAITING_RUNGS)
+    bars.list_of(canvas, _WAITING_RUNGS, _WAITING_RUNGS - 1 - int(box.now) % _WAITING_RUNGS)
     canvas.text((LEFT, 4), page_words.NAME, fonts.middle())
     lines(canvas, [*page_words.WAITING])
 

@@ -6,7 +6,7 @@ from airladder.music.names import parse, pretty
 from airladder.pages.box import Box
 from airladder.pages.choices import Choices, Item
 from airladder.pages.going import items
-from airladder.panel import fonts, ladder, page_words
+from airladder.panel import bars, fonts, page_words
 from airladder.panel.canvas import SAFE_WIDTH, Canvas
 from airladder.panel.pane import LEFT, lines
 from airladder.practice.state import Aloud
@@ -19,7 +19,7 @@ def draw(canvas: Canvas, box: Box) -> None:
     """The choice that is shown, and what it means."""
     among = items(box)
     at = among.index(box.item) if box.item in among else 0
-    ladder.list_of(canvas, len(among), at)
+    bars.list_of(canvas, len(among), at)
     canvas.text((LEFT, 0), page_words.ITEMS[box.item], fonts.small())
     canvas.text((SAFE_WIDTH, 0), page_words.of(at + 1, len(among)), fonts.small(), align="right")
     hint = "" if box.is_first_run else page_words.HOLD_NEXT

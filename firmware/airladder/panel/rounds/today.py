@@ -5,7 +5,7 @@ from __future__ import annotations
 from airladder.music.names import pretty
 from airladder.pages.box import Box
 from airladder.pages.glance import Glance
-from airladder.panel import fonts, ladder, page_words, words
+from airladder.panel import bars, fonts, ladder, page_words, words
 from airladder.panel.canvas import SAFE_WIDTH, Canvas
 from airladder.panel.pane import CAPTION_Y, LEFT, great, lines, note
 from airladder.panel.rounds import sheet
@@ -28,7 +28,7 @@ def draw(canvas: Canvas, box: Box) -> None:
     elif glance is not None:
         _planned(canvas, glance)
     else:
-        ladder.rails(canvas)
+        bars.rails(canvas)
         canvas.text((LEFT, 8), page_words.TODAY, fonts.middle())
         lines(canvas, [*page_words.LOOKING])
 
@@ -40,7 +40,7 @@ def _planned(canvas: Canvas, glance: Glance) -> None:
     if rungs:
         ladder.plain(canvas, exercise.series, rungs, _sounded(glance, str(fingering)), max(rungs))
     else:
-        ladder.rails(canvas)
+        bars.rails(canvas)
     great(canvas, page_words.minutes(minutes_of(routine)))
     note(canvas, pretty(fingering.written))
     canvas.text((LEFT, CAPTION_Y), page_words.LONG_MINUTES, fonts.small())
