@@ -108,7 +108,9 @@ class Monkey:
                     self._plan([(late, KeptIn(self._practice, Kept(effect.attempt.number)))])
                 case Look():
                     days = self.random.choice([0, 3, 12, 13])
-                    self._plan([(self.random.choice([0.1, 2.0]), Looked(glance_of(effect.choices, days)))])
+                    self._plan(
+                        [(self.random.choice([0.1, 2.0]), Looked(glance_of(effect.choices, days), effect.choices))]
+                    )
 
     def _plan(self, deed: Deed) -> None:
         for late, event in deed:

@@ -27,6 +27,7 @@ from airladder.journal.listing import listing
 from airladder.journal.log import Reader
 from airladder.journal.report import report
 from airladder.music.series import Against
+from airladder.pages.page import Page
 from airladder.panel.gallery import write as write_gallery
 from airladder.practice.routines.reading import names, read
 
@@ -90,9 +91,11 @@ def _order(arguments: argparse.Namespace, *, pressable: bool = True) -> Order:
     word = getattr(arguments, "routine", _DEMO_ROUTINE if source == DEMO else None)
     order = Order(settings, None, source, log, presses, settings_file=arguments.settings, at_once=arguments.at_once)
     if source.startswith(ALSA) and pressable:
-        order = replace(order, first=first_pages(arguments.settings, settings, log))
+        first = first_pages(arguments.settings, settings, log)
         if word is None:
-            return order
+            return replace(order, first=first)
+        read = tuple(page for page in first if page is not Page.SETUP)  # the routine is for the horn that is set
+        order = replace(order, first=read)
     choice = chosen(word, settings, log, clock)
     return replace(order, routine=choice.routine, limits=choice.limits)
 

@@ -74,7 +74,7 @@ class Books:
             if to_save:
                 self._saved(to_save)
             if to_look is not None:
-                self._post(Looked(self._do_look(to_look)))
+                self._post(Looked(self._do_look(to_look), to_look))
             if not to_save and to_look is None:
                 return
 

@@ -41,7 +41,6 @@ class Program:
     events: list[Heard] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self._last = self.box.session
         self._ears: Ears | None = None
         self._own = OwnSound()
         self._known = False, False
@@ -51,7 +50,7 @@ class Program:
     @property
     def last(self) -> State | None:
         """The practice that goes on, or the last one that did."""
-        return self._last
+        return self.box.session or self.box.last
 
     def take(self, item: Item) -> list[Effect]:
         """Handle one item; what is to be done about it."""
@@ -102,7 +101,6 @@ class Program:
         for event in events:
             self.box, wanted = step(self.box, event)
             effects.extend(wanted)
-        self._last = self.box.session or self._last
         self._attune()
         for effect in effects:
             self._know(effect)

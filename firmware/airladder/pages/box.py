@@ -43,6 +43,7 @@ class Box:
     now : the newest time heard of, s
     stirred : when somebody last played or pressed, s
     session : the practice that goes on, on page PRACTICE; on page NIGHT the one that led there
+    last : the practice that was left last, as it was then
     practices : how many practices were begun, plain listening among them
     calm : what sounds in it, as it is shown
     glance : what the log says; None until it was looked into
@@ -67,6 +68,7 @@ class Box:
     now: float = 0.0
     stirred: float = 0.0
     session: State | None = None
+    last: State | None = None
     practices: int = 0
     calm: Calm = field(default_factory=Calm)
     glance: Glance | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from airladder.pages.choices import Choices
 from airladder.pages.glance import Glance
 from airladder.pages.meter import Level
 from airladder.practice import session
@@ -18,9 +19,10 @@ class Idle:
 
 @dataclass(frozen=True)
 class Looked:
-    """The log was looked into, for what was asked last."""
+    """The log was looked into, for these choices."""
 
     glance: Glance
+    choices: Choices
 
 
 @dataclass(frozen=True)

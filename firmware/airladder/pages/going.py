@@ -89,9 +89,10 @@ def _with(box: Box, state: State) -> Box:
 
 def ended(box: Box) -> Step:
     """The practice is over: back to today's plan, made anew; a box with no other page says good night."""
+    state = box.session
+    box = replace(box, last=state)
     if box.direct is not None:
         return replace(box, page=Page.NIGHT), (Shut(),)
-    state = box.session
     looks: tuple[Effect, ...] = (Look(box.choices),) if state is not None and state.attempts else ()
     box, effects = home(box)
     if box.computer:
@@ -102,6 +103,6 @@ def ended(box: Box) -> Step:
 
 
 def night(box: Box) -> Step:
-    """All that is chosen is kept; good night."""
-    box, effects = saved(box)
+    """All that is chosen is kept; good night. A first run that is broken off is asked for again another day."""
+    box, effects = (box, ()) if box.is_first_run else saved(box)
     return replace(box, page=Page.NIGHT), (*effects, Shut())

@@ -36,7 +36,7 @@ def step(box: Box, event: Event) -> Step:
         case Press():
             return _pressed(box, event)
         case Looked():
-            return replace(box, glance=event.glance, row=0), ()
+            return (replace(box, glance=event.glance, row=0) if _is_of_now(box, event) else box), ()
         case Computer():
             return _at_computer(replace(_stirred(box), computer=event.there)), ()
         case Battery():
@@ -56,6 +56,12 @@ def step(box: Box, event: Event) -> Step:
             return _practised(_stirred(box) if event.partial is not None else box, event)
         case _:
             return _practised(box, event)
+
+
+def _is_of_now(box: Box, looked: Looked) -> bool:
+    """Whether that look was for the tube that is set; one that is just being turned is not set yet."""
+    now, then = box.chosen or box.choices, looked.choices
+    return (now.series, now.against) == (then.series, then.against)
 
 
 def _stirred(box: Box) -> Box:

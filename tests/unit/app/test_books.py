@@ -49,7 +49,7 @@ def test_a_look_is_posted_when_it_is_done() -> None:
     desk = Desk()
     desk.gate.release()
     desk.books.look(ALTO)
-    assert desk.news.get(timeout=5.0) == Looked(GLANCE)
+    assert desk.news.get(timeout=5.0) == Looked(GLANCE, ALTO)
     desk.books.close()
 
 
@@ -81,3 +81,17 @@ def test_what_cannot_be_written_is_said_on_the_screen() -> None:
     desk.books.save({"horn": "tenor"})
     assert desk.news.get(timeout=5.0) == Trouble(SETTINGS, "The disk is full.")
     desk.books.close()
+
+
+def test_at_the_end_nobody_looks_any_more() -> None:
+    desk = Desk()
+    desk.books.look(ALTO)
+    assert desk.looking.wait(5.0)
+    desk.books.look(TENOR)  # asked for while the first one is made, and not wanted when all is over
+    ending = threading.Thread(target=desk.books.close)
+    ending.start()
+    for _ in range(2):
+        desk.gate.release()
+    ending.join(5.0)
+    assert not ending.is_alive()
+    assert TENOR not in desk.looked or desk.looked == [ALTO, TENOR]

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from airladder.app import showing as showing_module
 from airladder.app.capture import Capture
 from airladder.app.inbox import Ended, Inbox
 from airladder.app.showing import Showing
@@ -18,6 +19,8 @@ from airladder.devices.scripted import ScriptedMicrophone
 from airladder.faults import SoundFault
 from airladder.hearing.block import HOP, RATE, Block
 from airladder.pages.box import Box, practising
+from airladder.pages.light import Light
+from airladder.pages.page import Page
 from airladder.practice.presses import Button, Press
 from airladder.practice.session import begin
 from climbing import climb
@@ -165,3 +168,54 @@ def test_a_slow_display_misses_states_but_never_holds_up_the_program() -> None:
     release.set()
     showing.close()
     assert 1 <= len(display.pictures) <= 3
+
+
+class OneAtATime(KeptPictures):
+    """A display that says when a picture has come."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.came = threading.Semaphore(0)
+
+    def show(self, picture: Image.Image, light: Light = Light.BRIGHT) -> None:
+        """Keep it."""
+        super().show(picture, light)
+        self.came.release()
+
+
+@pytest.mark.parametrize("pressed", [True, False])
+def test_what_a_press_changed_does_not_wait_for_the_next_frame(
+    monkeypatch: pytest.MonkeyPatch, pressed: bool
+) -> None:
+    """A frame lasts for ever here."""
+    monkeypatch.setattr(showing_module, "FRAME_SECONDS", 3600.0)
+    display = OneAtATime()
+    showing = Showing(display, lambda box: Image.new("1", (128, 64)), StillClock(datetime(2001, 1, 1, tzinfo=UTC)))
+    showing.start()
+    showing.show(BOX)
+    assert display.came.acquire(timeout=5.0)
+    later = replace(BOX, now=1.0)
+    showing.show(replace(later, page=Page.TODAY, session=None) if pressed else later)
+    assert display.came.acquire(timeout=5.0 if pressed else 0.3) is pressed
+    showing.close()
+    assert len(display.pictures) == 2
+
+
+def test_the_light_goes_with_the_picture_and_the_picture_is_moved_against_burning_in() -> None:
+    lights: list[Light] = []
+
+    class Lit(KeptPictures):
+        def show(self, picture: Image.Image, light: Light = Light.BRIGHT) -> None:
+            """Keep both."""
+            super().show(picture, light)
+            lights.append(light)
+
+    drawn = Image.new("1", (128, 64))
+    drawn.putpixel((5, 5), 255)
+    display = Lit()
+    showing = Showing(display, lambda box: drawn, StillClock(datetime(2001, 1, 1, tzinfo=UTC)))
+    showing.start()
+    showing.show(replace(BOX, now=130.0))
+    showing.close()
+    assert lights == [Light.DIM]
+    assert display.pictures[0].getbbox() == (6, 5, 7, 6)

@@ -153,7 +153,7 @@ def test_what_troubles_is_told_in_the_practice_too() -> None:
 def test_a_look_shows_its_plan_and_begins_the_list_of_routines_anew() -> None:
     assert TODAY.glance is not None
     other = replace(TODAY.glance, plan=Plan(Routine("other", CLIMB.exercises), ()))
-    looked = after(replace(TODAY, row=1), Looked(other))
+    looked = after(replace(TODAY, row=1), Looked(other, TODAY.choices))
     assert (looked.glance, looked.row) == (other, 0)
     begun = after(looked, OK)
     assert begun.session is not None

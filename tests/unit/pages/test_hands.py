@@ -139,7 +139,7 @@ def test_the_list_of_routines_goes_round_and_one_with_faults_cannot_be_begun() -
 
 def test_no_routines_and_no_look_do_no_harm() -> None:
     assert TODAY.glance is not None
-    none = after(on(Page.ROUTINES), DOWN, Looked(replace(TODAY.glance, routines=())))
+    none = after(on(Page.ROUTINES), DOWN, Looked(replace(TODAY.glance, routines=()), TODAY.choices))
     for box in (none, replace(on(Page.ROUTINES), glance=None)):
         assert after(box, OK, UP, DOWN).page is Page.ROUTINES
 

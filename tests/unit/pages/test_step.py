@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from airladder.pages.box import DARK_SECONDS, DIM_SECONDS, Box, practising
+from airladder.pages.choices import Item, turned
 from airladder.pages.effects import Save, Shut
-from airladder.pages.events import Battery, Computer, Event, Idle, KeptIn, Leave, NoOutput
+from airladder.pages.events import Battery, Computer, Event, Idle, KeptIn, Leave, Looked, NoOutput
 from airladder.pages.light import Light
 from airladder.pages.meter import Level
 from airladder.pages.page import Page
@@ -261,3 +262,31 @@ def test_a_box_for_a_practice_alone_listens_for_it() -> None:
     box = practising(state)
     assert (box.page, box.seen, box.listening) == (Page.PRACTICE, state, state.listening)
     assert (TODAY.listening, TODAY.seen) == (None, None)
+
+
+# ---- what was looked up, and what was left
+
+
+def test_a_look_for_a_tube_that_is_no_longer_set_is_not_shown() -> None:
+    assert TODAY.glance is not None
+    old, fresh = TODAY.glance, replace(TODAY.glance, today=TODAY.glance.today + 1)
+    tenor = turned(TODAY.choices, Item.HORN, 1)
+    changed = after(TODAY, DOWN, UP, BACK)
+    assert changed.glance is None
+    assert after(changed, Looked(old, TODAY.choices)).glance is None
+    assert after(changed, Looked(fresh, tenor)).glance == fresh
+    turning = after(TODAY, DOWN, UP)  # not set yet, and may be turned back
+    assert after(turning, Looked(fresh, TODAY.choices), DOWN, BACK).glance == fresh
+
+
+def test_a_try_that_waits_for_a_guess_stays_with_the_practice_that_was_left() -> None:
+    left = after(replace(WAITS, direct=None), NIGHT)
+    assert (left.page, left.session) == (Page.TODAY, None)
+    assert left.last is not None
+    assert len(left.last.attempts) == 1
+
+
+def test_a_first_run_that_is_broken_off_saves_nothing() -> None:
+    turned_once = after(FIRST, Tick(1.0), UP)
+    assert turned_once.page is Page.SETUP
+    assert [type(effect) for effect in done(turned_once, NIGHT)[1]] == [Shut]
