@@ -59,9 +59,6 @@ class Program:
                 return self._heard(item)
             case Press():  # a hand knows no sound time: it counts from when it is heard of
                 return self._steps(replace(item, t=self.box.now))
-            case NoOutput():
-                self._own.ends(self.box.now)
-                return self._steps(item)
             case _:
                 return self._steps(item)
 

@@ -60,7 +60,11 @@ def test_a_log_that_cannot_be_written_is_told_at_once_and_at_the_end(tmp_path: P
     logbook = Logbook(tmp_path / "log.sqlite", told.append)
     logbook.open(1, head("morning"))
     logbook.keep(attempt(1))
-    (fault,) = logbook.close()
-    assert isinstance(fault, LogFault)
-    assert "1 try of this session could not be kept" in str(fault)
+    logbook.open(2, head("evening"))
+    logbook.keep(attempt(1))
+    faults = logbook.close()
+    assert len(faults) == 2
+    for fault in faults:
+        assert isinstance(fault, LogFault)
+        assert "1 try of this session could not be kept" in str(fault)
     assert isinstance(told[0], Trouble)

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from airladder.music.series import Against
 from airladder.pages.box import DARK_SECONDS, DIM_SECONDS, Box, practising
 from airladder.pages.choices import Item, turned
 from airladder.pages.effects import Save, Shut
@@ -275,6 +276,8 @@ def test_a_look_for_a_tube_that_is_no_longer_set_is_not_shown() -> None:
     assert changed.glance is None
     assert after(changed, Looked(old, TODAY.choices)).glance is None
     assert after(changed, Looked(fresh, tenor)).glance == fresh
+    pure = replace(TODAY.choices, against=Against.PURE)
+    assert after(TODAY, Looked(fresh, pure)).glance == old
     turning = after(TODAY, DOWN, UP)  # not set yet, and may be turned back
     assert after(turning, Looked(fresh, TODAY.choices), DOWN, BACK).glance == fresh
 
