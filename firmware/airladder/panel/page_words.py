@@ -95,7 +95,7 @@ HELD_BACK = "back, held: good night"
 NO_ROUTINES = "no routines"
 NOT_USABLE = "has a fault"
 
-COMPUTER = ("connected", "A computer is connected: the log can be read there. You may go on practising.")
+COMPUTER = ("connected", "A computer is connected. You may go on practising.")
 BATTERY = "battery low"
 GOOD_NIGHT, WELL_PLAYED = "Good night.", "Well played."
 ALL_KEPT = ("Rest your ears.", "All that was played", "is kept.")
