@@ -211,3 +211,20 @@ def test_a_screen_that_was_never_there_stops_nothing(model: str) -> None:
     display.show(FIRST)
     display.close()
     assert bus.transfers == []
+
+
+@pytest.mark.parametrize("model", MODELS)
+@pytest.mark.parametrize("cut_off", [0x81, 0xD3, 0xD5, 0xD9])
+def test_going_dark_is_not_swallowed_by_a_command_that_was_cut_off(model: str, cut_off: int) -> None:
+    """A bus that fails within a command leaves the controller waiting for its argument."""
+    bus = recorded_bus(model)
+    display = oled(bus, model)
+    display.show(FIRST)
+    bus.glass.command([cut_off])
+    display.show(FIRST, Light.DARK)
+    assert not bus.glass.lit
+    bus.glass.command([cut_off])
+    display.show(FIRST)
+    bus.glass.command([cut_off])
+    display.close()
+    assert not bus.glass.lit

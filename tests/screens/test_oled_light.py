@@ -72,7 +72,7 @@ def test_dark_switches_off_and_sends_nothing_of_the_pictures(model: str) -> None
     for picture in (FIRST, SECOND, FIRST):
         display.show(picture, Light.DARK)
     assert bus.glass.brightness == 0
-    assert bus.sent - sent == 2 + 1
+    assert bus.sent - sent == 2 + 2
     bus.glass.lit = True
     assert bus.picture().tobytes() == FIRST.tobytes()
 

@@ -26,7 +26,7 @@ from typing import Any
 from PIL.Image import Image
 
 from airladder.devices.clock import Clock
-from airladder.devices.oled_driver import COLUMNS, OFF, ON, PAGES, changed, driver, pages
+from airladder.devices.oled_driver import COLUMNS, NOTHING, OFF, ON, PAGES, changed, driver, pages
 from airladder.faults import BadInput
 from airladder.pages.light import Light
 
@@ -91,7 +91,7 @@ class Oled:
             return
         self._closed = True
         with contextlib.suppress(*_bus_errors()):
-            self._serial.command(OFF)
+            self._serial.command(NOTHING, OFF)
             self._pages = [*_NOTHING_KNOWN]
             self._fill(_BLANK)
         with contextlib.suppress(*_bus_errors()):
@@ -107,7 +107,7 @@ class Oled:
 
     def _darken(self) -> None:
         if self._light is not Light.DARK:
-            self._serial.command(OFF)
+            self._serial.command(NOTHING, OFF)
             self._believe(Light.DARK)
 
     def _wake(self, wanted: tuple[bytes, ...], light: Light) -> None:

@@ -31,7 +31,10 @@ MODELS = ("ssd1306", "sh1106")
 OFF, ON = 0xAE, 0xAF
 PAGES, COLUMNS = 8, 128
 
-_CONTRAST, _PRE_CHARGE, _NOTHING = 0x81, 0xD9, 0xE3
+NOTHING = 0xE3
+"""Does nothing, and takes the place of an argument that a command which was cut off still waits for."""
+
+_CONTRAST, _PRE_CHARGE = 0x81, 0xD9
 _PAGE_BY_PAGE = (0x20, 0x02)
 
 # The current of a lit pixel is proportional to the contrast (of 256). Dim has an eighth of it, which looks about
@@ -80,7 +83,7 @@ def driver(model: str) -> Driver:
         raise BadInput(f"'{model}' is no screen that we know{did_you_mean(model, MODELS)}")
     # A transfer that broke off may have left a command waiting for its argument: a command that does nothing is
     # swallowed as such, or does nothing.
-    settings = (_NOTHING, *_settings_of_luma(model))
+    settings = (NOTHING, *_settings_of_luma(model))
     if model == "ssd1306":
         return Driver((*settings, *_PAGE_BY_PAGE), 0, _LIGHTS[model])
     return Driver(settings, 2, _LIGHTS[model])
