@@ -65,8 +65,8 @@ class Screen(RuleBasedStateMachine):
         self.display.show(picture, light)
         if self.bus.failed > failed:
             return
-        if self.lost_at is not None and self.clock.monotonic() < self.lost_at + HEAL_SECONDS:
-            return
+        if self.lost_at is not None and self.clock.monotonic() < self.lost_at + HEAL_SECONDS + 1e-6:
+            return  # not yet due, or due at this very moment, give or take the last digit
         self.lost_at = None
         assert not self.unplugged or light is Light.DARK or self._nothing_was_due(picture)
         if light is Light.DARK:
