@@ -16,7 +16,7 @@ from airladder.app.listening import ear_of, free_ear_of, listen_as_json, listen_
 from airladder.app.order import Order
 from airladder.app.planning import chosen, first_pages, known_of, setting_of, todays
 from airladder.app.sources import ALSA, DEMO
-from airladder.app.told_plan import minutes_of, told_plan, told_routine, told_routines
+from airladder.app.told_plan import told_plan, told_routine, told_routines
 from airladder.arguments import ANY, Command, parser
 from airladder.config import Settings, checked, load, screen_named, settings_path, shown
 from airladder.devices.clock import Clock
@@ -28,7 +28,7 @@ from airladder.journal.log import Reader
 from airladder.journal.report import report
 from airladder.music.series import Against
 from airladder.pages.page import Page
-from airladder.panel.gallery import write as write_gallery
+from airladder.practice.exercises.length import minutes_of
 from airladder.practice.routines.reading import names, read
 
 _DEMO_ROUTINE = "taste"
@@ -207,7 +207,9 @@ def _config(arguments: argparse.Namespace) -> int:
 
 
 def _screens(arguments: argparse.Namespace) -> int:
-    for path in write_gallery(arguments.out):
+    from airladder.panel.gallery import write  # samples, sheet and map, which no practice needs
+
+    for path in write(arguments.out):
         print(path)
     return 0
 

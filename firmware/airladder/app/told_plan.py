@@ -12,7 +12,7 @@ from airladder.practice.coach.evidence import EVIDENCE
 from airladder.practice.coach.plan import Plan
 from airladder.practice.exercise import Exercise, Kind
 from airladder.practice.exercises.catalogue import about
-from airladder.practice.exercises.length import seconds_of
+from airladder.practice.exercises.length import minutes_of, seconds_of
 from airladder.practice.routine import Routine
 from airladder.practice.routines.reading import Listed
 
@@ -32,11 +32,6 @@ def told_routine(routine: Routine, reasons: Sequence[str] = ()) -> Iterator[str]
     for index, exercise in enumerate(routine.exercises):
         yield f"{index + 1:>3}. {_exercise(exercise)}"
         yield f"     {reasons[index] if reasons else about(exercise.kind)}"
-
-
-def minutes_of(routine: Routine) -> float:
-    """How long a routine takes, about."""
-    return sum(seconds_of(exercise) for exercise in routine.exercises) / 60.0
 
 
 def told_routines(listed: Iterable[Listed]) -> Iterator[str]:

@@ -27,8 +27,7 @@ _TURNED = (Page.SETUP, Page.DAYS, Page.ROUTINES)
 
 def pressed(box: Box, press: Press) -> Step:
     """The next box after a press on a page other than PRACTICE."""
-    button = Button.UP if press.button is Button.FOOT and press.long else press.button
-    button = Button.OK if button is Button.FOOT else button
+    button = press.meant
     if press.again and not (button in _TURNS and box.page in _TURNED):
         return box, ()
     if button is Button.BACK and press.long:

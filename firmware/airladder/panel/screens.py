@@ -14,13 +14,11 @@ from PIL import Image
 
 from airladder.music.names import pretty
 from airladder.panel import asking, fonts, ladder, notices, resulting, sounding, words
-from airladder.panel.canvas import SAFE_HEIGHT, WIDTH, Canvas
+from airladder.panel.canvas import Canvas
 from airladder.panel.heard import heard
 from airladder.panel.pane import LEFT, RIGHT
-from airladder.practice.presses import ROW
+from airladder.panel.rounds import sheet
 from airladder.practice.state import Phase, State
-
-_LABELS_Y = SAFE_HEIGHT - 8
 
 
 def draw(state: State) -> Image.Image:
@@ -33,7 +31,7 @@ def compose(state: State) -> Canvas:
     if state.phase is Phase.OVER:
         return notices.farewell()
     canvas = Canvas()
-    _labels(canvas, state)
+    sheet.labels(canvas, words.row(state))
     sentence = _sentence(state)
     if sentence is not None:
         canvas.text((1, -1), sentence[0], fonts.middle())
@@ -42,12 +40,6 @@ def compose(state: State) -> Canvas:
     ladder.draw(canvas, state)
     _pane(canvas, state)
     return canvas
-
-
-def _labels(canvas: Canvas, state: State) -> None:
-    share = WIDTH // len(ROW)
-    for i, label in enumerate(words.row(state)):
-        canvas.text((i * share + share // 2, _LABELS_Y), label, fonts.small(), align="centre")
 
 
 def _sentence(state: State) -> tuple[str, str] | None:

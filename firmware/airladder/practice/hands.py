@@ -25,14 +25,14 @@ def pressed(state: State, press: Press) -> Step:
     """The next state after a press, and what is to be done."""
     if state.phase is Phase.OVER or press.again:
         return state, ()
-    button = Button.UP if press.button is Button.FOOT and press.long else press.button
+    button = press.meant
     if state.phase is Phase.GUESS:
-        state, effects = tries.guessed(state, _GUESSES.get(button))
+        is_tap = press.button is Button.FOOT and not press.long  # whoever taps goes on, and has not guessed
+        state, effects = tries.guessed(state, None if is_tap else _GUESSES.get(button))
         return (_ended(state, leave=press.long) if button is Button.BACK else state), effects
     state = moves.leaving(state)
     if button is Button.BACK:
         return _ended(state, leave=press.long), ()
-    button = Button.OK if button is Button.FOOT else button
     if button is Button.OK and aloud.can_sound(state):
         return aloud.pressed(state)
     return _moved(state, button), ()

@@ -43,3 +43,10 @@ class Press:
     long: bool
     t: float
     again: bool = False
+
+    @property
+    def meant(self) -> Button:
+        """The button under the screen that does the same: the foot switch does as OK, and held as UP."""
+        if self.button is not Button.FOOT:
+            return self.button
+        return Button.UP if self.long else Button.OK

@@ -10,7 +10,7 @@ from airladder.panel.canvas import SAFE_WIDTH, Canvas
 from airladder.panel.pane import CAPTION_Y, LEFT, great, lines, note
 from airladder.panel.rounds import sheet
 from airladder.practice.exercise import Exercise
-from airladder.practice.exercises.length import seconds_of
+from airladder.practice.exercises.length import minutes_of
 from airladder.practice.routine import Routine
 
 _ASIDE_Y, _ABOUT_LINES = 14, 4
@@ -56,11 +56,6 @@ def main_exercise(routine: Routine) -> Exercise:
 def _sounded(glance: Glance, fingering: str) -> frozenset[int]:
     tallies = (tally for day in glance.days for tally in day.tallies)
     return frozenset(tally.partial for tally in tallies if tally.fingering == fingering and tally.right)
-
-
-def minutes_of(routine: Routine) -> float:
-    """How long a routine takes, about."""
-    return sum(seconds_of(exercise) for exercise in routine.exercises) / 60.0
 
 
 def _minutes(routine: Routine) -> str:

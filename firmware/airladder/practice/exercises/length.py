@@ -1,4 +1,4 @@
-"""How long an exercise takes, about: so that routines fit into the player's minutes.
+"""How long an exercise, and a routine, takes, about: so that routines fit into the player's minutes.
 
 Conventions
 -----------
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from airladder.practice.ask import Ask, Task
 from airladder.practice.exercise import Exercise
+from airladder.practice.routine import Routine
 
 READY_SECONDS = 3.0
 """To finger, to breathe, to begin."""
@@ -32,6 +33,11 @@ MORE_TRIES = 0.4
 def seconds_of(exercise: Exercise) -> float:
     """How long an exercise takes, s."""
     return sum(_seconds(ask) for ask in exercise.asks)
+
+
+def minutes_of(routine: Routine) -> float:
+    """How long a routine takes, min."""
+    return sum(seconds_of(exercise) for exercise in routine.exercises) / 60.0
 
 
 def _seconds(ask: Ask) -> float:
