@@ -89,3 +89,28 @@ def faulty(world: Callable[[str], None]) -> Pcm:
         world(f'pcm.mic {{ type faultymic file "{file}" {words} hint.description "a microphone" }}')
 
     return make
+
+
+@pytest.fixture(scope="session")
+def library(plugin: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The plug-in faultyspeaker, compiled; `plugin` has seen to the compiler."""
+    made = tmp_path_factory.mktemp("faultyspeaker") / "libasound_module_pcm_faultyspeaker.so"
+    flags = ["-Wall", "-Wextra", "-Werror", "-O1", "-fPIC", "-shared", "-DPIC"]
+    subprocess.run(["gcc", *flags, "-o", made, Path(__file__).parent / "faultyspeaker.c", "-lasound"], check=True)
+    return made
+
+
+@pytest.fixture
+def output(world: Callable[[str], None], library: Path, tmp_path: Path) -> Callable[..., Path]:
+    """Makes `alsa:out` the only device; keywords are the settings of faultyspeaker. Gives the file it plays to."""
+
+    def make(**settings: int | str) -> Path:
+        path = tmp_path / "played.raw"
+        words = " ".join(
+            f'{key} "{value}"' if isinstance(value, str) else f"{key} {value}" for key, value in settings.items()
+        )
+        world(f"""pcm_type.faultyspeaker {{ lib "{library}" }}
+            pcm.out {{ type faultyspeaker file "{path}" {words} hint.description "an output" }}""")
+        return path
+
+    return make

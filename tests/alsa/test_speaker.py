@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
-import subprocess
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -17,8 +15,6 @@ import numpy.typing as npt
 import pytest
 
 from airladder.devices.alsa_speaker import LATEST_SECONDS, AlsaSpeaker
-from airladder.devices.alsalib import playback_devices
-from airladder.faults import SoundFault
 from airladder.hearing.block import RATE
 from airladder.target.timbre import PEAK, tone
 
@@ -27,31 +23,6 @@ Output = Callable[..., Path]
 Played = npt.NDArray[np.int16]
 CARDS = ", ".join(alsaaudio.cards()) or "none"  # the kernel's, which no configuration hides
 CHOOSE = f"choose from alsa:out (sound cards: {CARDS})."
-
-
-@pytest.fixture(scope="session")
-def library(plugin: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The plug-in faultyspeaker, compiled; `plugin` has seen to the compiler."""
-    made = tmp_path_factory.mktemp("faultyspeaker") / "libasound_module_pcm_faultyspeaker.so"
-    flags = ["-Wall", "-Wextra", "-Werror", "-O1", "-fPIC", "-shared", "-DPIC"]
-    subprocess.run(["gcc", *flags, "-o", made, Path(__file__).parent / "faultyspeaker.c", "-lasound"], check=True)
-    return made
-
-
-@pytest.fixture
-def output(world: World, library: Path, tmp_path: Path) -> Output:
-    """Makes `alsa:out` the only device; keywords are the settings of faultyspeaker. Gives the file it plays to."""
-
-    def make(**settings: int | str) -> Path:
-        path = tmp_path / "played.raw"
-        words = " ".join(
-            f'{key} "{value}"' if isinstance(value, str) else f"{key} {value}" for key, value in settings.items()
-        )
-        world(f"""pcm_type.faultyspeaker {{ lib "{library}" }}
-            pcm.out {{ type faultyspeaker file "{path}" {words} hint.description "an output" }}""")
-        return path
-
-    return make
 
 
 @contextmanager
@@ -293,54 +264,6 @@ def test_a_pitch_that_cannot_be_sounded_is_told_and_raises_nothing(output: Outpu
         speaker.sound(440.0, 0.5)
         wait_for(lambda: sounds(path))
     assert told == ["a tone of 5000 Hz was asked for; wanted 30 to 4000 Hz: choose another pitch.", ""]
-
-
-@pytest.mark.parametrize(
-    ("settings", "sentence"),
-    [
-        ({"rate": 44100}, "alsa:out takes 44100 samples a second, 48000 are wanted"),
-        ({"channels": 6}, "alsa:out takes 6 channels, 1 or 2 are wanted"),
-        ({"bits": 32}, "alsa:out takes samples of the form S32_LE, S16_LE is wanted"),
-    ],
-)
-def test_an_output_of_another_form_is_refused(output: Output, settings: dict[str, int], sentence: str) -> None:
-    output(**settings)
-    with pytest.raises(SoundFault, match=f"^{re.escape(f'{sentence}: {CHOOSE}')}$"):
-        AlsaSpeaker("out").open()
-
-
-@pytest.mark.parametrize(
-    ("code", "sentence"),
-    [
-        (19, f"there is no sound output alsa:out: plug it in or {CHOOSE}"),
-        (16, f"alsa:out is in use by another program: close that program or {CHOOSE}"),
-        (13, f"alsa:out may not be used by this user: add the user to the group audio or {CHOOSE}"),
-        (5, f"alsa:out fails, ALSA says 'Input/output error': {CHOOSE}"),
-    ],
-)
-def test_an_output_that_refuses_says_why(output: Output, tmp_path: Path, code: int, sentence: str) -> None:
-    refuse = tmp_path / "refuse"
-    refuse.write_text(str(code))
-    output(refuse=str(refuse))
-    with pytest.raises(SoundFault, match=f"^{re.escape(sentence)}$") as caught:
-        AlsaSpeaker("out").open()
-    assert caught.value.exit_code == 3
-
-
-def test_with_no_output_at_all_the_practice_goes_on_without(world: World, capfd: pytest.CaptureFixture[str]) -> None:
-    world("")
-    choose = f"practise without hearing the target, as ALSA finds no output here (sound cards: {CARDS})."
-    sentence = f"there is no sound output alsa:default: plug it in or {choose}"
-    with pytest.raises(SoundFault, match=f"^{re.escape(sentence)}$"):
-        AlsaSpeaker().open()
-    assert capfd.readouterr() == ("", "")
-
-
-def test_the_list_of_outputs_leaves_out_what_is_none(world: World) -> None:
-    world("""pcm.null { type null hint.description "nothing" }
-        pcm.box { type null hint.description "a box" }
-        pcm.hall { type null hint { description "a hall" } }""")
-    assert sorted(playback_devices()) == ["box", "hall"]
 
 
 def test_no_fault_leaves_a_file_open(output: Output, tmp_path: Path) -> None:
