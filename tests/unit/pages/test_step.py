@@ -293,3 +293,7 @@ def test_a_first_run_that_is_broken_off_saves_nothing() -> None:
     turned_once = after(FIRST, Tick(1.0), UP)
     assert turned_once.page is Page.SETUP
     assert [type(effect) for effect in done(turned_once, NIGHT)[1]] == [Shut]
+
+
+def test_time_goes_on_in_a_practice_in_which_nobody_plays_so_that_the_screen_dims() -> None:
+    assert after(DIRECT, Tick(DIRECT.now + DIM_SECONDS + 1.0)).light is Light.DIM

@@ -8,6 +8,7 @@ import pytest
 
 from airladder.music.series import Against
 from airladder.practice.ask import Ask, Task
+from airladder.practice.attempt import Guess
 from airladder.practice.ease import Limits
 from airladder.practice.exercise import Exercise, Kind
 from airladder.practice.exercises.build import built
@@ -112,3 +113,13 @@ def test_the_further_presses_of_a_held_button_mean_nothing(phase: str, button: B
 def test_plain_listening_has_no_summary() -> None:
     for begun in ([], [reading(1.0, 2)]):
         assert told([*begun, BACK], listening(SERIES, Against.TEMPERED))[0].phase is Phase.OVER
+
+
+@pytest.mark.parametrize(("long", "guess"), [(False, None), (True, Guess.SHARP)])
+def test_a_tap_of_the_foot_goes_on_and_has_not_guessed_while_a_held_one_says_sharp(
+    long: bool, guess: Guess | None
+) -> None:
+    state, _ = told([Press(Button.FOOT, long, 20.0)], STATES["guess"])
+    assert state.phase is Phase.RESULT
+    assert state.last is not None
+    assert state.last.guess is guess
