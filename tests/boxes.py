@@ -48,6 +48,7 @@ PAGES = {
     Page.TODAY: TODAY,
     Page.SETUP: after(TODAY, DOWN),
     Page.DAYS: after(TODAY, UP),
+    Page.DATE: after(TODAY, UP, OK),
     Page.MORE: after(TODAY, BACK),
     Page.LEVEL: after(TODAY, BACK, OK),
     Page.ROUTINES: after(TODAY, BACK, UP),

@@ -26,6 +26,10 @@ MAY_IMPORT = {
     "target": ("music", "hearing.block"),
     "virtualhorn": ("music", "hearing.block"),
     "journal": ("music", "hearing", "practice"),
+    "export": ("music", "hearing", "practice", "journal"),
+    "report": ("music", "hearing", "practice", "journal"),
+    "drive": ("music", "hearing", "practice", "journal", "export", "report"),
+    "studio": ("music", "hearing", "practice", "journal", "export", "report", "drive"),
     "devices": (
         "music",
         "hearing.block",
@@ -46,7 +50,13 @@ NOT_PURE = {
 # Each in one file of `devices`, and imported late, so that all else runs where the library is not. A file may begin
 # with one (to make a subclass, say) if it is itself imported late by all others.
 VENDORS = {"alsaaudio", "luma.core", "luma.oled", "gpiozero", "lgpio", "smbus2", "soundfile", "soxr"}
-ONLY_IN = {"aubio": {"hearing"}, "PIL": {"panel", "devices", WIRING}, "sqlite3": {"journal"}}
+ONLY_IN = {
+    "aubio": {"hearing"},
+    "PIL": {"panel", "devices", WIRING},
+    "sqlite3": {"journal", "report"},  # the log's owner, and the report's digest of it
+    "mido": {"export"},
+    **dict.fromkeys(("duckdb", "ibis", "pyarrow", "pyspark"), {"studio"}),
+}
 SEEDED = {"Random", "default_rng", "Generator", "PCG64", "SeedSequence"}
 
 

@@ -53,7 +53,7 @@ def test_every_room_of_the_design_is_there_to_be_walked() -> None:
         ("app/a.py", "def f():\n    import alsaaudio", "app imports alsaaudio, which belongs in devices."),
         ("practice/a.py", "import aubio", "practice imports aubio, which belongs in hearing."),
         ("journal/a.py", "from PIL import Image", "journal imports PIL, which belongs in app or devices or panel."),
-        ("app/a.py", "import sqlite3", "app imports sqlite3, which belongs in journal."),
+        ("app/a.py", "import sqlite3", "app imports sqlite3, which belongs in journal or report."),
         ("virtualhorn/a.py", "import random\nrandom.gauss(0, 1)", "line 2: virtualhorn draws lots without a seed."),
         ("virtualhorn/a.py", "import numpy as np\nnp.random.default_rng()", "virtualhorn draws lots without a seed."),
         ("virtualhorn/a.py", "from random import Random\nRandom()", "virtualhorn draws lots without a seed."),

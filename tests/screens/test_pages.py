@@ -20,6 +20,7 @@ from airladder.music.series import HIGHEST_PARTIAL, Against
 from airladder.pages import going
 from airladder.pages.box import Box
 from airladder.pages.choices import ITEMS, Choices, Item, Place
+from airladder.pages.date import FIRST_YEAR, LAST_YEAR, Part
 from airladder.pages.effects import Step
 from airladder.pages.glance import Glance, Offered
 from airladder.pages.hands import WEEKS
@@ -158,9 +159,11 @@ def test_a_button_without_a_label_does_nothing_and_one_with_a_label_does_somethi
 
 
 def _is_as_far_as_it_goes(box: Box, button: Button) -> bool:
-    """Pressed once more: A4 at its end, or the place of the microphone that is chosen already."""
+    """Pressed once more: A4 or the year at its end, or the place of the microphone that is chosen already."""
     if box.page is Page.SETUP and box.item is Item.A4:
         return box.choices.a4 == {Button.DOWN: A4_LOWEST_HZ, Button.UP: A4_HIGHEST_HZ}[button]
+    if box.page is Page.DATE and box.part is Part.YEAR:
+        return box.date.year == {Button.DOWN: FIRST_YEAR, Button.UP: LAST_YEAR}[button]
     return box.page is Page.LEVEL and button is {Place.BELL: Button.DOWN, Place.STAND: Button.UP}[box.choices.place]
 
 

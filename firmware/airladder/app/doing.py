@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from airladder import __version__
 from airladder.app.books import Books
 from airladder.app.logbook import Logbook
+from airladder.app.moments import moment
 from airladder.app.order import Order
 from airladder.app.sources import DEMO, described
 from airladder.devices.clock import Clock
 from airladder.devices.speaker import Speaker
-from airladder.journal.records import Head
-from airladder.pages.effects import Effect, Look, Open, Save, Shut
+from airladder.journal.records import Head, Planned
+from airladder.pages.effects import Effect, Look, Open, Save, Shut, Tell
 from airladder.practice.effects import Hush, Keep, Sound
 
 
@@ -47,13 +48,15 @@ class Doing:
                 self.books.look(effect.choices)
             case Save():
                 self.books.save(effect.values)
+            case Tell():
+                self.books.tell(effect.date)
             case Sound():
                 self.speaker.sound(effect.hz, effect.seconds)
             case Hush():
                 self.speaker.hush()
 
     def _head(self, opened: Open) -> Head:
-        order, choices = self.order, opened.choices
+        order, choices, exercises = self.order, opened.choices, opened.routine.exercises
         return Head(
             started=self.clock.wall(),
             source=described(order.source),
@@ -64,6 +67,12 @@ class Doing:
             against=choices.against.value,
             exercise=opened.routine.name,
             version=__version__,
+            moment=moment(self.clock),
+            plan=tuple(
+                Planned(exercise.name, reason)
+                for exercise, reason in zip(exercises, opened.reasons or ("",) * len(exercises), strict=True)
+            ),
+            remarks=opened.remarks,
         )
 
 

@@ -12,6 +12,7 @@ from airladder.devices.clock import Clock
 from airladder.faults import BadInput, LogFault
 from airladder.journal.days import history
 from airladder.journal.log import Reader
+from airladder.pages.date import Date
 from airladder.pages.glance import Glance, Offered
 from airladder.pages.page import Page
 from airladder.practice.coach.history import History
@@ -114,8 +115,16 @@ def glance(settings: Settings, log: Path, clock: Clock) -> Glance:
         plan = Plan(routine_called(WITHOUT_A_LOG, settings, days), ())
     else:
         plan = todays(settings, days, clock)
-    today = clock.wall().date().toordinal()
-    return Glance(plan, days, today, _offered(settings, days), limits_of(settings, days))
+    now = clock.wall()
+    return Glance(
+        plan,
+        days,
+        now.date().toordinal(),
+        _offered(settings, days),
+        limits_of(settings, days),
+        Date(now.year, now.month, now.day, now.hour, now.minute),
+        clock.kept,
+    )
 
 
 def _offered(settings: Settings, days: History) -> tuple[Offered, ...]:

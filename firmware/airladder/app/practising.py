@@ -13,6 +13,7 @@ from airladder.app.inbox import ROOM, Inbox
 from airladder.app.interrupts import interrupts
 from airladder.app.logbook import Logbook
 from airladder.app.loop import Loop
+from airladder.app.moments import settle, tell_by_buttons
 from airladder.app.order import Done, Order, Outside
 from airladder.app.planning import glance, save
 from airladder.app.program import Item, Program
@@ -47,6 +48,7 @@ def practise(order: Order, outside: Outside) -> Done:
     SoundFault : when the recording cannot be opened.
     """
     source = _source(order, outside)
+    settle(outside.clock, order.log)
     inbox = Inbox(ROOM if source.live else _RECORDING_ROOM)
     ended = threading.Event()
 
@@ -62,6 +64,7 @@ def practise(order: Order, outside: Outside) -> Done:
     books = Books(
         lambda choices: glance(order.settings.chosen(choices), order.log, outside.clock),
         lambda values: save(order.settings_file, values),
+        lambda date: tell_by_buttons(outside.clock, order.log, date),
         tell,
     )
     doing = Doing(order, outside.clock, Logbook(order.log, tell), books, speaker)

@@ -2,18 +2,32 @@
 
 Conventions
 -----------
-`monotonic` counts seconds from an unknown beginning and never goes back; `wall` is the date on the player's
-calendar, with its offset from UTC, and may be wrong or jump: it is a label, nothing is ordered by it.
+`monotonic` counts seconds from an unknown beginning and never goes back; `boottime` counts those since the switch-on
+whose key is `boot_key`, suspended or not (clock_gettime(2), random(4)); `wall` is the date on the player's calendar,
+with its offset from UTC, and may be wrong or jump: it is a label, nothing is ordered by it. `kept` says whether
+somebody who knows has said it: a clock with a battery, the network, or a hand.
 """
 
 from __future__ import annotations
 
+import ctypes
 import time
-from datetime import datetime
+from datetime import datetime, timedelta
+from pathlib import Path
+
+_BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
+_BATTERY_CLOCKS = Path("/sys/class/rtc")
+_EARLIEST_S = 1_767_225_600
+"""The first second of 2026, before which no box was: a battery clock that says less has forgotten."""
+_UNSYNCHRONISED = 5  # TIME_ERROR of adjtimex(2)
+_TIMEX_BYTES = 512  # more than its structure takes anywhere
 
 
 class Clock:
     """The computer's own clocks."""
+
+    _ahead = timedelta(0)
+    _was_told = False
 
     def monotonic(self) -> float:
         """Seconds since an unknown beginning."""
@@ -21,12 +35,57 @@ class Clock:
 
     def wall(self) -> datetime:
         """Now, with the local offset from UTC."""
-        return datetime.now().astimezone()
+        return (datetime.now().astimezone() + self._ahead).astimezone()
+
+    def boottime(self) -> float:
+        """Seconds since the switch-on, those of sleep among them."""
+        return time.clock_gettime(time.CLOCK_BOOTTIME)
+
+    def boot_key(self) -> str:
+        """The kernel's random name for this switch-on."""
+        return _BOOT_ID.read_text(encoding="ascii").strip()
+
+    @property
+    def kept(self) -> bool:
+        """Whether the date is known, and not only carried on from the last time."""
+        return self._was_told or battery_clock_is_right(_BATTERY_CLOCKS) or _network_is_right()
+
+    def carry_on(self, when: datetime) -> None:
+        """Nobody knows the date: take it for `when`, and go on from there."""
+        self._ahead = when - datetime.now().astimezone()
+
+    def tell(self, when: datetime) -> None:
+        """Somebody says that it is `when`; the clock of the computer itself is left alone."""
+        self.carry_on(when)
+        self._was_told = True
 
     def sleep(self, seconds: float) -> None:
         """Wait; not at all when `seconds` is not above 0."""
         if seconds > 0:
             time.sleep(seconds)
+
+
+def battery_clock_is_right(clocks: Path) -> bool:
+    """Whether the kernel took its date from a battery clock at the switch-on, and a date that can be.
+
+    Source: the kernel's Documentation/ABI/testing/rtc-cdev and sysfs-class-rtc (``hctosys``, ``since_epoch``).
+    """
+    for clock in sorted(clocks.glob("rtc*")):
+        try:
+            if (clock / "hctosys").read_text().strip() == "1":
+                return int((clock / "since_epoch").read_text()) >= _EARLIEST_S
+        except (OSError, ValueError):  # one that cannot be read tells nothing
+            continue
+    return False
+
+
+def _network_is_right() -> bool:
+    """Whether the kernel's clock is held by a time server (adjtimex(2))."""
+    adjtimex = getattr(ctypes.CDLL(None), "adjtimex", None)
+    if adjtimex is None:
+        return False
+    asked = ctypes.create_string_buffer(_TIMEX_BYTES)  # no modes: it is only read
+    return 0 <= int(adjtimex(asked)) != _UNSYNCHRONISED
 
 
 class StillClock(Clock):
@@ -35,14 +94,36 @@ class StillClock(Clock):
     def __init__(self, wall: datetime) -> None:
         self._wall = wall
         self._seconds = 0.0
+        self._was_told = True
 
     def monotonic(self) -> float:
         """Seconds slept so far."""
         return self._seconds
 
+    def boottime(self) -> float:
+        """The same."""
+        return self._seconds
+
+    def boot_key(self) -> str:
+        """Always the same switch-on."""
+        return "still"
+
+    @property
+    def kept(self) -> bool:
+        """True, until it is told to carry on."""
+        return self._was_told
+
     def wall(self) -> datetime:
-        """The same date for ever."""
+        """The same date until another is told."""
         return self._wall
+
+    def carry_on(self, when: datetime) -> None:
+        """It is `when` for ever, and nobody knows it."""
+        self._wall, self._was_told = when, False
+
+    def tell(self, when: datetime) -> None:
+        """It is `when` for ever."""
+        self._wall, self._was_told = when, True
 
     def sleep(self, seconds: float) -> None:
         """Move on without waiting."""

@@ -2,19 +2,20 @@
 
 Conventions
 -----------
-Sessions are taken in the order of their numbers. Neighbours that bear the same date are one day, and nothing else
-joins days: where the clock jumps, a day may count as two, but no try is lost, moved or counted twice. Only the newest
-sessions are read, so a log of many years costs no more than one of a year.
+Sessions are taken in their order (`order`), on their dates as far as these can be told (`dating`): neighbours on the
+same date are one day, and a date that jumps makes no day, loses none and moves none. Only the newest days' tries are
+read, so a log of many years costs little more than one of a year.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import datetime
 from statistics import median
 from typing import Any
 
+from airladder.journal.dating import dates
 from airladder.journal.log import Reader
+from airladder.journal.order import NEWEST_FIRST
 from airladder.practice.ask import Task
 from airladder.practice.coach.history import Day, History, Tally
 from airladder.practice.ease import Limits
@@ -30,7 +31,7 @@ HAS_TRIES = "EXISTS (SELECT 1 FROM attempt WHERE session = s.id)"
 """Of a row `s` of table ``session``."""
 
 _SESSIONS = f"""
-SELECT id, started FROM session s WHERE horn = :horn AND NOT invented AND {HAS_TRIES} ORDER BY id DESC
+SELECT id FROM session s WHERE horn = :horn AND NOT invented AND {HAS_TRIES} ORDER BY {NEWEST_FIRST}
 """
 _TALLIES = f"""
 SELECT s.id AS session, coalesce(asked_fingering, fingering) AS tube, wanted,
@@ -63,7 +64,7 @@ def history(log: Reader, horn: str, days: int = DAYS) -> History:
     found = _by_day(log, horn, days)
     if not found:
         return ()
-    first = found[0][1][0]
+    first = min(session for _, sessions in found for session in sessions)
     values = {"first": first, "horn": horn, "push_db": Limits().push_db}
     tallies, totals, levels = _tallies(log, values), _totals(log, values), _levels(log, values)
     return tuple(
@@ -82,8 +83,9 @@ def history(log: Reader, horn: str, days: int = DAYS) -> History:
 def _by_day(log: Reader, horn: str, days: int) -> list[tuple[int, list[int]]]:
     """The newest days as (date, numbers of their sessions), the oldest first."""
     found: list[tuple[int, list[int]]] = []
+    dated = dates(log)
     for row in log.rows(_SESSIONS, {"horn": horn}):
-        date = datetime.fromisoformat(row["started"]).date().toordinal()
+        date = dated[row["id"]].when.date().toordinal()
         if not found or found[-1][0] != date:
             if len(found) == days:
                 break

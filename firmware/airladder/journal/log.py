@@ -2,8 +2,8 @@
 
 Conventions
 -----------
-A try is kept when `Log.keep` or `Log.begin` has returned: it is then on the disk. Sessions are ordered by their
-number, tries by theirs; the dates are labels. Nothing is deleted or overwritten, ever. A `Reader` works while
+A try is kept when `Log.keep` or `Log.begin` has returned: it is then on the disk. Sessions are ordered as `order`
+says, tries by their number; the dates are labels. Nothing is deleted or overwritten, ever. A `Reader` works while
 another program writes. Neither is for use from several threads.
 """
 
@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
 from itertools import chain, groupby
 from operator import itemgetter
 from pathlib import Path
@@ -21,7 +23,8 @@ from airladder.faults import LogFault
 from airladder.journal import steps as form
 from airladder.journal.asked_rows import Row
 from airladder.journal.opening import opened_to_read, opened_to_write
-from airladder.journal.records import Head, Session
+from airladder.journal.order import IN_ORDER, WITH_BOOT
+from airladder.journal.records import Head, Moment, Planned, Session
 from airladder.journal.rows import (
     Summary,
     attempt_of,
@@ -38,8 +41,11 @@ WAIT_S = 2.0
 """How long to wait for another program that writes at this moment, s."""
 
 _COUNTS = ", ".join(f"count(*) FILTER (WHERE outcome = '{o.value}') AS \"{o.value}\"" for o in Outcome)
-_SUMMARIES = f"SELECT s.*, {_COUNTS} FROM session s JOIN attempt ON session = s.id GROUP BY s.id ORDER BY s.id"
-_ALL = "SELECT * FROM session s JOIN attempt ON session = s.id ORDER BY s.id, number"
+_SUMMARIES = f"""
+SELECT s.*, boot.key AS boot_key, {_COUNTS}
+FROM session s JOIN attempt ON session = s.id LEFT JOIN boot ON boot.number = s.boot GROUP BY s.id ORDER BY {IN_ORDER}
+"""
+_ALL = f"SELECT * FROM ({WITH_BOOT}) JOIN attempt ON session = id ORDER BY {IN_ORDER}, attempt.number"
 
 
 class Reader:
@@ -74,13 +80,22 @@ class Reader:
         ------
         LogFault : when there is no such session.
         """
-        heads = list(self.rows("SELECT * FROM session WHERE id = ?", (session_id,)))
+        heads = list(self.rows(f"{WITH_BOOT} WHERE s.id = ?", (session_id,)))
         if not heads:
             raise LogFault(
                 f"There is no session {session_id} in the log {self.path}; `airladder sessions` lists them."
             )
         tries = self.rows("SELECT * FROM attempt WHERE session = ? ORDER BY number", (session_id,))
-        return Session(session_id, head_of(heads[0]), tuple(attempt_of(row) for row in tries))
+        return Session(session_id, self._with_plan(session_id, heads[0]), tuple(attempt_of(row) for row in tries))
+
+    def _with_plan(self, session_id: int, row: sqlite3.Row) -> Head:
+        planned = self.rows("SELECT * FROM planned WHERE session = ? ORDER BY number", (session_id,))
+        remarks = self.rows("SELECT * FROM remark WHERE session = ? ORDER BY number", (session_id,))
+        return replace(
+            head_of(row),
+            plan=tuple(Planned(item["exercise"], item["reason"]) for item in planned),
+            remarks=tuple(item["remark"] for item in remarks),
+        )
 
     def tries(self) -> Iterator[tuple[int, Head, Attempt]]:
         """All tries of all sessions in order, as (number of the session, its head, the try)."""
@@ -134,11 +149,42 @@ class Log(Reader):
         LogFault : when it could not be written; `Refused` when the values break a rule of the tables.
         """
         with told(self.path), form.transaction(self._connection):
-            row = self._insert("session", head_row(head))
-            session_id = row.lastrowid
+            boot = None if head.moment is None else self._boot(head.moment)
+            session_id = self._insert("session", {**head_row(head), "boot": boot}).lastrowid
             assert session_id is not None
             self._insert("attempt", self._row(session_id, first))
+            for number, planned in enumerate(head.plan, 1):
+                row: Row = {"session": session_id, "number": number}
+                self._insert("planned", row | {"exercise": planned.exercise, "reason": planned.reason})
+            for number, remark in enumerate(head.remarks, 1):
+                self._insert("remark", {"session": session_id, "number": number, "remark": remark})
         return session_id
+
+    def tell_date(self, moment: Moment, wall: datetime, told_by: str) -> None:
+        """Write down that somebody who knows says it is `wall` at this moment; what was kept before stays as it is.
+
+        Parameters
+        ----------
+        moment : of the switch-on that goes on
+        wall : the date, with its offset
+        told_by : ``buttons`` or ``computer``
+
+        Raises
+        ------
+        LogFault : when it could not be written.
+        """
+        with told(self.path), form.transaction(self._connection):
+            row: Row = {"boot": self._boot(moment), "boottime_s": moment.boottime_s}
+            self._insert("date_told", row | {"wall": wall.isoformat(), "told_by": told_by})
+
+    def _boot(self, moment: Moment) -> int:
+        """The number of the switch-on, which is counted when it is met first."""
+        found = self._connection.execute("SELECT number FROM boot WHERE key = ?", (moment.boot_key,)).fetchone()
+        if found is not None:
+            return int(found["number"])
+        number = self._insert("boot", {"key": moment.boot_key}).lastrowid
+        assert number is not None
+        return number
 
     def keep(self, session_id: int, attempt: Attempt) -> None:
         """Write a further try. The same try again is harmless, another one under the same number is refused.

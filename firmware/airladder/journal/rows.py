@@ -15,7 +15,7 @@ from datetime import datetime
 
 from airladder.hearing.events import Attack, Tone
 from airladder.journal.asked_rows import Row, asked_of, asked_row, guess_of, real, voice_of
-from airladder.journal.records import Head
+from airladder.journal.records import Head, Moment
 from airladder.practice.attempt import Attempt
 from airladder.practice.judge import ARRIVED, Outcome
 
@@ -53,7 +53,8 @@ class Summary:
 
 
 def head_row(head: Head) -> Row:
-    """The columns of table ``session`` but for its id."""
+    """The columns of table ``session`` but for its id and its boot, whose number the log knows."""
+    moment = head.moment
     return {
         "started": head.started.isoformat(),
         "source": _text(head.source),
@@ -64,11 +65,13 @@ def head_row(head: Head) -> Row:
         "against": head.against,
         "exercise": head.exercise,
         "version": head.version,
+        "boottime_s": None if moment is None else real(moment.boottime_s),
+        "trust": None if moment is None else moment.trust,
     }
 
 
 def head_of(row: sqlite3.Row) -> Head:
-    """The inverse of `head_row`."""
+    """The inverse of `head_row`, from a row that has the key of the boot beside it."""
     return Head(
         datetime.fromisoformat(row["started"]),
         row["source"],
@@ -79,7 +82,14 @@ def head_of(row: sqlite3.Row) -> Head:
         row["against"],
         row["exercise"],
         row["version"],
+        _moment_of(row),
     )
+
+
+def _moment_of(row: sqlite3.Row) -> Moment | None:
+    if row["boot"] is None:
+        return None
+    return Moment(row["boot_key"], row["boottime_s"], row["trust"], row["boot"])
 
 
 def summary_of(row: sqlite3.Row) -> Summary:

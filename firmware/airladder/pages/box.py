@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from airladder.pages.calm import Calm
 from airladder.pages.choices import Choices, Item
+from airladder.pages.date import Date, Part
 from airladder.pages.glance import Glance
 from airladder.pages.light import Light
 from airladder.pages.meter import Meter
@@ -52,6 +53,7 @@ class Box:
     read : how many cautions were read
     row : which routine is shown on page ROUTINES
     back : how many weeks before today page DAYS ends
+    date : what page DATE shows, and `part` which part of it is turned
     meter : the level at the microphone
     output : whether there is something to sound a pitch with
     computer : whether a computer is at the USB socket
@@ -77,6 +79,8 @@ class Box:
     read: int = 0
     row: int = 0
     back: int = 0
+    date: Date = field(default_factory=Date)
+    part: Part = Part.YEAR
     meter: Meter = field(default_factory=Meter)
     output: bool = False
     computer: bool = False

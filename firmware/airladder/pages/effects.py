@@ -6,17 +6,23 @@ from dataclasses import dataclass
 
 from airladder.pages.box import Box
 from airladder.pages.choices import Choices
+from airladder.pages.date import Date
 from airladder.practice import effects
 from airladder.practice.routine import Routine
 
 
 @dataclass(frozen=True)
 class Open:
-    """A practice of `routine` begins, the one with this number, with these choices: open the log for its tries."""
+    """A practice of `routine` begins, the one with this number, with these choices: open the log for its tries.
+
+    `reasons` has one sentence for each exercise, and `remarks` what the coach said, where the coach chose.
+    """
 
     practice: int
     routine: Routine
     choices: Choices
+    reasons: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -44,6 +50,13 @@ class Save:
         return {name: getattr(self.choices, name) for name in self.names}
 
 
-Effect = effects.Effect | Open | Shut | Look | Save
+@dataclass(frozen=True)
+class Tell:
+    """The player says which date and time it is."""
+
+    date: Date
+
+
+Effect = effects.Effect | Open | Shut | Look | Save | Tell
 Step = tuple[Box, tuple[Effect, ...]]
 """The next box, and what is to be done."""

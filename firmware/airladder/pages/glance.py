@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from airladder.pages.date import Date
 from airladder.practice.coach.history import History
 from airladder.practice.coach.plan import Plan
 from airladder.practice.ease import Limits
@@ -35,6 +36,8 @@ class Glance:
     plan : what the coach leads through today
     days : the days of the horn that is set, the oldest first
     today : the number of today (`datetime.date.toordinal`)
+    date : the date and time of the look
+    dated : whether that is known, and not only what the last date leaves room for
     routines : what can be chosen instead
     limits : where something kinder is offered
     """
@@ -44,3 +47,5 @@ class Glance:
     today: int = 0
     routines: tuple[Offered, ...] = ()
     limits: Limits = field(default_factory=Limits)
+    date: Date = field(default_factory=Date)
+    dated: bool = True

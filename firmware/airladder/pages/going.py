@@ -71,7 +71,9 @@ def practice(box: Box, routine: Routine, limits: Limits) -> Step:
     box, effects = saved(box)
     number = box.practices + 1
     state, sounds = aloud.begun(begin(routine, limits, t=box.now, sounds=box.aloud))
-    return replace(_with(box, state), practices=number), (*effects, Open(number, routine, box.choices), *sounds)
+    plan = box.glance.plan if box.glance is not None and box.glance.plan.routine is routine else None
+    why = (plan.reasons, plan.remarks) if plan is not None else ((), ())
+    return replace(_with(box, state), practices=number), (*effects, Open(number, routine, box.choices, *why), *sounds)
 
 
 def free(box: Box) -> Step:

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from airladder.pages import going
+from airladder.pages import date, going
 from airladder.pages.box import Box
 from airladder.pages.choices import Place, turned
-from airladder.pages.effects import Step
+from airladder.pages.date import PARTS
+from airladder.pages.effects import Look, Step, Tell
 from airladder.pages.page import Page
 from airladder.practice.cautions import FIRST_RUN
 from airladder.practice.presses import Button, Press
@@ -22,7 +23,7 @@ WEEKS = 520
 """Ten years: further back no look goes."""
 
 _TURNS = {Button.DOWN: -1, Button.UP: 1}
-_TURNED = (Page.SETUP, Page.DAYS, Page.ROUTINES)
+_TURNED = (Page.SETUP, Page.DAYS, Page.DATE, Page.ROUTINES)
 
 
 def pressed(box: Box, press: Press) -> Step:
@@ -45,6 +46,8 @@ def pressed(box: Box, press: Press) -> Step:
             return _today(box, button)
         case Page.DAYS:
             return _days(box, button)
+        case Page.DATE:
+            return _date(box, button, long=press.long)
         case Page.MORE:
             return _more(box, button)
         case Page.ROUTINES:
@@ -118,7 +121,21 @@ def _days(box: Box, button: Button) -> Step:
             return going.home(box)
         case Button.DOWN | Button.UP:
             return replace(box, back=min(WEEKS, max(0, box.back - _TURNS[button]))), ()
-    return box, ()
+    if box.glance is None:
+        return box, ()
+    return replace(going.to(box, Page.DATE), date=box.glance.date, part=PARTS[0]), ()
+
+
+def _date(box: Box, button: Button, *, long: bool) -> Step:
+    """BACK from the first part leaves all as it was; OK after the last one says that it is so."""
+    if button in _TURNS:
+        return replace(box, date=date.turned(box.date, box.part, _TURNS[button])), ()
+    at = PARTS.index(box.part) + (-1 if button is Button.BACK or long else 1)
+    if at < 0:
+        return going.to(box, Page.DAYS), ()
+    if at < len(PARTS):
+        return replace(box, part=PARTS[at]), ()
+    return going.to(box, Page.TODAY), (Tell(box.date), Look(box.choices))
 
 
 def _more(box: Box, button: Button) -> Step:

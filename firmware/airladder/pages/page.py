@@ -20,6 +20,8 @@ class Page(Enum):
     """Today's plan: the page from which all else is reached."""
     DAYS = "days"
     """The days of practice at a glance, and the partials reached."""
+    DATE = "date"
+    """The date and time are set."""
     MORE = "more"
     """What else there is."""
     ROUTINES = "routines"

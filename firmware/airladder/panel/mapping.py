@@ -22,6 +22,7 @@ from airladder.hearing.events import Reading, Sung, Tone
 from airladder.music.series import Series
 from airladder.pages.box import Box
 from airladder.pages.choices import Choices, Item
+from airladder.pages.date import Part
 from airladder.pages.events import Battery, Computer, Event
 from airladder.pages.glance import Glance, Offered
 from airladder.pages.page import Page
@@ -54,7 +55,7 @@ class Situation:
     Attributes
     ----------
     page : the page
-    item : what is chosen, on page SETUP
+    item : what is chosen, on page SETUP or DATE
     phase : where in the practice, on page PRACTICE
     task : what is asked for, in the phases that ask something
     sounds : whether OK makes the box sound, or ends its sound
@@ -63,7 +64,7 @@ class Situation:
     """
 
     page: Page
-    item: Item | None = None
+    item: Item | Part | None = None
     phase: Phase | None = None
     task: Task | None = None
     sounds: bool = False
@@ -92,6 +93,8 @@ def situation(box: Box) -> Situation:
     first, state = bool(box.first), box.session
     if box.page is Page.SETUP:
         return Situation(box.page, item=box.item, first=first)
+    if box.page is Page.DATE:
+        return Situation(box.page, item=box.part, first=first)
     if box.page is not Page.PRACTICE or state is None:
         return Situation(box.page, first=first)
     asks = state.phase in (Phase.WANTED, Phase.SOUNDING)

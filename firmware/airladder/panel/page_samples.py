@@ -10,6 +10,7 @@ from airladder.music.horns import horn_named
 from airladder.music.series import Against, Series
 from airladder.pages.box import Box, practising
 from airladder.pages.choices import Choices, Item, Place
+from airladder.pages.date import Date, Part
 from airladder.pages.glance import Glance, Offered
 from airladder.pages.meter import Meter
 from airladder.pages.page import Page
@@ -28,6 +29,7 @@ _PLATEAU = (
 _NO_MICROPHONE = "there is no microphone alsa:clip: plug it in or choose another."
 _FULL = "The disk is full: new tries are not kept."
 _TODAY = 740_000
+_DATE = Date(2027, 1, 31, 18, 5)
 _ABOUT = "Five quiet minutes for every day: a cold look, the rung that is new, and one comparison."
 
 
@@ -50,6 +52,8 @@ def page_samples(base: State) -> Mapping[str, Box]:
         "days-before": Box(Page.DAYS, glance=glance, back=2),
         "days-long-ago": Box(Page.DAYS, glance=glance, back=30),
         "days-none": Box(Page.DAYS, glance=replace(glance, days=())),
+        "date-day": Box(Page.DATE, glance=glance, date=_DATE, part=Part.DAY),
+        "date-unknown": Box(Page.DATE, glance=replace(glance, dated=False), date=_DATE),
         "more": Box(Page.MORE, glance=glance),
         "routine": Box(Page.ROUTINES, glance=glance),
         "routine-none": Box(Page.ROUTINES),

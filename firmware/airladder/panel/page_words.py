@@ -12,6 +12,7 @@ from airladder.music.names import pretty, spelled
 from airladder.music.pitch import A4_HZ
 from airladder.music.series import Against
 from airladder.pages.choices import Item
+from airladder.pages.date import Date, Part
 from airladder.pages.page import Page
 from airladder.panel.words import GO_ON, PARTIAL, PEDAL, PEDAL_HELD, Row
 from airladder.practice.state import Aloud
@@ -24,7 +25,8 @@ ROWS: Mapping[Page, Row] = {
     Page.CAUTIONS: ("back", "", "", GO_ON),
     Page.LEVEL: ("back", "bell", "stand" + PEDAL_HELD, "done" + PEDAL),
     Page.TODAY: ("more", "set up", "days" + PEDAL_HELD, "start" + PEDAL),
-    Page.DAYS: ("back", "older", "newer" + PEDAL_HELD, ""),
+    Page.DAYS: ("back", "older", "newer" + PEDAL_HELD, "date" + PEDAL),
+    Page.DATE: ("back", "−", "+" + PEDAL_HELD, "next" + PEDAL),
     Page.MORE: ("back", "free", "other" + PEDAL_HELD, "level" + PEDAL),
     Page.ROUTINES: ("back", "down", "up" + PEDAL_HELD, "start" + PEDAL),
     Page.COMPUTER: ("", "", "", GO_ON),
@@ -86,6 +88,16 @@ LONG_MINUTES = "minutes"
 DAYS = "days"
 NO_DAYS = ("no days here yet:", "little and daily,", "and it will grow")
 OF_DAYS = "of 28 days"
+PARTS: Mapping[Part, str] = {
+    Part.YEAR: "year",
+    Part.MONTH: "month",
+    Part.DAY: "day",
+    Part.HOUR: "hour",
+    Part.MINUTE: "minute",
+}
+DATE_UNKNOWN = "not known: set it"
+DATE_LAST = "set" + PEDAL
+"""Over the button that leads on, at the last part of the date."""
 UP_TO = "up to"
 
 MORE_LINES = (("free", "only listen"), ("other", "choose a routine"), ("level", "the microphone"))
@@ -104,6 +116,11 @@ ALL_KEPT = ("Rest your ears.", "All that was played", "is kept.")
 def of(number: int, count: int) -> str:
     """Which one of how many."""
     return f"{number} of {count}"
+
+
+def date(date: Date) -> str:
+    """The whole of it, such as ``2026-05-04 18:03`` (ISO 8601)."""
+    return f"{date.year}-{date.month:02d}-{date.day:02d} {date.hour:02d}:{date.minute:02d}"
 
 
 def fingering_word(fingering: Fingering) -> str:

@@ -13,7 +13,7 @@ from airladder.pages.box import Box
 from airladder.pages.page import Page
 from airladder.panel import screens
 from airladder.panel.canvas import Canvas
-from airladder.panel.rounds import days, level, notes, setting_up, sheet, today
+from airladder.panel.rounds import date, days, level, notes, setting_up, sheet, today
 from airladder.panel.rounds.buttons import chosen, row
 
 
@@ -46,6 +46,8 @@ def _draw(canvas: Canvas, box: Box) -> None:
             today.draw(canvas, box)
         case Page.DAYS:
             days.draw(canvas, box)
+        case Page.DATE:
+            date.draw(canvas, box)
         case Page.MORE:
             notes.more(canvas)
         case Page.ROUTINES:

@@ -8,9 +8,10 @@ from collections.abc import Mapping
 
 import pytest
 
-from airladder.app.books import SETTINGS, Books
+from airladder.app.books import DATE, SETTINGS, Books
 from airladder.faults import BadInput
 from airladder.pages.choices import Choices, Item, turned
+from airladder.pages.date import Date
 from airladder.pages.events import Looked
 from airladder.pages.glance import Glance
 from airladder.practice.coach.plan import Plan
@@ -33,7 +34,8 @@ class Desk:
         self.saved: list[dict[str, object]] = []
         self.news: queue.Queue[Looked | Trouble] = queue.Queue()
         self._refuses = refuses
-        self.books = Books(self._look, self._save, self.news.put)
+        self.told: list[Date] = []
+        self.books = Books(self._look, self._save, self._tell, self.news.put)
 
     def _look(self, choices: Choices) -> Glance:
         self.looking.set()
@@ -45,6 +47,12 @@ class Desk:
         if self._refuses:
             raise BadInput(self._refuses)
         self.saved.append(dict(values))
+
+    def _tell(self, date: Date) -> None:
+        if self._refuses:
+            raise BadInput(self._refuses)
+        self.told.append(date)
+        self.gate.release()  # the look after it may begin
 
 
 def test_a_look_is_posted_when_it_is_done() -> None:
@@ -96,3 +104,20 @@ def test_at_the_end_nobody_looks_any_more() -> None:
         desk.gate.release()
     desk.books.close()
     assert desk.looked == [ALTO]
+
+
+def test_a_date_that_is_set_is_told_before_the_next_look() -> None:
+    desk = Desk()
+    desk.books.tell(Date(2027, 1, 31))
+    desk.books.look(ALTO)
+    assert desk.news.get(timeout=5.0) == Trouble(DATE, "")
+    assert desk.news.get(timeout=5.0) == Looked(GLANCE, ALTO)
+    desk.books.close()
+    assert desk.told == [Date(2027, 1, 31)]
+
+
+def test_a_date_that_cannot_be_written_down_is_a_trouble() -> None:
+    desk = Desk(refuses="The disk is full.")
+    desk.books.tell(Date(2027, 1, 31))
+    assert desk.news.get(timeout=5.0) == Trouble(DATE, "The disk is full.")
+    desk.books.close()

@@ -123,8 +123,10 @@ def test_the_step_leaves_all_that_stands_beside_the_tables(old: Path) -> None:
         before = connection.execute(query).fetchall()
     connection.close()
     assert len(before) == 5
-    with Reader(old) as log:
-        assert [tuple(row) for row in log.rows(query)] == before
+    Log(old, steps=shipped()[:3]).close()
+    with sqlite3.connect(old) as connection:
+        assert connection.execute(query).fetchall() == before
+    connection.close()
 
 
 def test_what_was_kept_still_cannot_be_changed_after_the_step(old: Path) -> None:
@@ -137,7 +139,7 @@ def test_what_was_kept_still_cannot_be_changed_after_the_step(old: Path) -> None
 
 
 def test_a_step_that_breaks_half_way_leaves_the_older_log_whole(old: Path) -> None:
-    first, second, third = shipped()
+    first, second, third = shipped()[:3]
     broken = third.replace("DROP TABLE attempt;", "DROP TABLE attempt;\nSELECT no_such_thing();")
     assert broken != third
     with pytest.raises(LogFault):

@@ -98,7 +98,9 @@ def test_a_first_run_may_lead_to_a_practice_that_was_named() -> None:
 def test_a_practice_is_opened_once_shut_once_and_then_looked_for() -> None:
     begun, effects = done(on(Page.TODAY), OK)
     assert begun.glance is not None
-    assert effects[0] == Open(1, begun.glance.plan.routine, begun.choices)
+    plan = begun.glance.plan
+    assert plan.reasons
+    assert effects[0] == Open(1, plan.routine, begun.choices, plan.reasons, plan.remarks)
     left, effects = done(begun, UP, *note(2, 4, 3), NIGHT)
     assert left.page is Page.TODAY
     assert kinds(effects)[-2:] == ["Shut", "Look"]

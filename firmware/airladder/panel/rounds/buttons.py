@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from airladder.pages.box import Box
 from airladder.pages.choices import Place
+from airladder.pages.date import PARTS
 from airladder.pages.going import items
 from airladder.pages.hands import WEEKS
 from airladder.pages.page import Page
@@ -21,6 +22,8 @@ def row(box: Box) -> Row:
     back, down, up, ok = page_words.ROWS[box.page]
     if box.is_first_run:
         back, ok = page_words.FIRST_BACK, page_words.FIRST_NEXT
+    if box.page is Page.DATE and box.part is PARTS[-1]:
+        ok = page_words.DATE_LAST
     still = _still(box)
     said = zip(ROW, (back, down, up, ok), strict=True)
     back, down, up, ok = ("" if button in still else label for button, label in said)
@@ -46,7 +49,8 @@ def _still(box: Box) -> set[Button]:
         case Page.TODAY:
             return {Button.OK} if box.glance is None else set()
         case Page.DAYS:
-            return ({Button.UP} if box.back <= 0 else set()) | ({Button.DOWN} if box.back >= WEEKS else set())
+            ends = {Button.UP: box.back <= 0, Button.DOWN: box.back >= WEEKS, Button.OK: box.glance is None}
+            return {button for button, at_end in ends.items() if at_end}
         case Page.ROUTINES:
             return _without_routines(box)
         case _:
