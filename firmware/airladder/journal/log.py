@@ -33,7 +33,7 @@ from airladder.journal.rows import (
     head_row,
     summary_of,
 )
-from airladder.journal.troubles import Refused, told
+from airladder.journal.troubles import Refused, making_sense, told
 from airladder.practice.attempt import Attempt
 from airladder.practice.judge import Outcome
 
@@ -71,7 +71,9 @@ class Reader:
 
     def sessions(self) -> Iterator[Summary]:
         """All sessions in order, without their tries."""
-        return (summary_of(row) for row in self.rows(_SUMMARIES))
+        with making_sense(self.path):
+            for row in self.rows(_SUMMARIES):
+                yield summary_of(row)
 
     def session(self, session_id: int) -> Session:
         """One session with its tries.
@@ -86,7 +88,9 @@ class Reader:
                 f"There is no session {session_id} in the log {self.path}; `airladder sessions` lists them."
             )
         tries = self.rows("SELECT * FROM attempt WHERE session = ? ORDER BY number", (session_id,))
-        return Session(session_id, self._with_plan(session_id, heads[0]), tuple(attempt_of(row) for row in tries))
+        with making_sense(self.path):
+            attempts = tuple(attempt_of(row) for row in tries)
+            return Session(session_id, self._with_plan(session_id, heads[0]), attempts)
 
     def _with_plan(self, session_id: int, row: sqlite3.Row) -> Head:
         planned = self.rows("SELECT * FROM planned WHERE session = ? ORDER BY number", (session_id,))
@@ -99,11 +103,12 @@ class Reader:
 
     def tries(self) -> Iterator[tuple[int, Head, Attempt]]:
         """All tries of all sessions in order, as (number of the session, its head, the try)."""
-        for session_id, rows in groupby(self.rows(_ALL), key=itemgetter("id")):
-            first = next(rows)
-            head = head_of(first)
-            for row in chain((first,), rows):
-                yield session_id, head, attempt_of(row)
+        with making_sense(self.path):
+            for session_id, rows in groupby(self.rows(_ALL), key=itemgetter("id")):
+                first = next(rows)
+                head = head_of(first)
+                for row in chain((first,), rows):
+                    yield session_id, head, attempt_of(row)
 
     def close(self) -> None:
         """Let go of the file; harmless when done twice."""
@@ -117,7 +122,8 @@ class Reader:
         LogFault : when the log cannot be read.
         """
         with told(self.path):
-            yield from self._connection.execute(query, values)
+            for row in self._connection.execute(query, values):  # noqa: UP028 - `yield from` would close what is closed
+                yield row
 
     def __enter__(self) -> Self:
         return self

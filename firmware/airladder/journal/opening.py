@@ -58,6 +58,8 @@ def opened_to_read(path: Path, steps: Sequence[str], wait_s: float) -> sqlite3.C
             raise troubles.folder(path)
         if not path.exists():
             raise troubles.no_log(path)
+        if _bytes_in(path, "-journal") > 0:  # a power cut while the log was made: only a writer may take that back
+            opened_to_write(path, steps, wait_s).close()
         connection = _connected(path, _reading_mode(path), wait_s)
         try:
             if _check_ours(connection, path, steps) == len(steps):

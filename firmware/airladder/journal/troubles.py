@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from airladder.faults import LogFault
+from airladder.faults import Fault, LogFault
 
 _ROOM_BYTES = 65536
 """A disk with less than this free is called full when a write fails without a reason given."""
@@ -39,6 +39,22 @@ def told(path: Path) -> Iterator[None]:
         raise _fault(path, code & 0xFF, str(error)) from error
     except OSError as error:
         raise _system_fault(path, error) from error
+
+
+@contextmanager
+def making_sense(path: Path) -> Iterator[None]:
+    """Turn what no row of ours can hold into a sentence: the disk has changed it.
+
+    Raises
+    ------
+    LogFault : in place of the error of whoever tried to read it.
+    """
+    try:
+        yield
+    except (ValueError, TypeError) as error:
+        if isinstance(error, Fault):
+            raise
+        raise damaged(path, str(error)) from error
 
 
 def no_log(path: Path) -> LogFault:
@@ -80,6 +96,14 @@ def unsafe(path: Path, mode: str) -> LogFault:
     )
 
 
+def damaged(path: Path, said: str) -> LogFault:
+    """The file is none that SQLite reads, or holds what we never wrote."""
+    return LogFault(
+        f"{path} is no log that can be read ({said}); it was left as it is: name another file, or move it "
+        "with its -wal file to a safe place, and a new log will be begun."
+    )
+
+
 def full(path: Path) -> LogFault:
     """No room is left."""
     return LogFault(f"The disk is full, so the log {path} takes nothing new; what it holds is safe: make some room.")
@@ -99,10 +123,7 @@ def _fault(path: Path, code: int, said: str) -> LogFault:
         case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
             return LogFault(f"Another program holds the log {path}; close that program.")
         case sqlite3.SQLITE_NOTADB | sqlite3.SQLITE_CORRUPT:
-            return LogFault(
-                f"{path} is no log that can be read ({said}); it was left as it is: name another file, or move it "
-                "with its -wal file to a safe place, and a new log will be begun."
-            )
+            return damaged(path, said)
         case sqlite3.SQLITE_CANTOPEN | sqlite3.SQLITE_READONLY | sqlite3.SQLITE_PERM:
             return closed_to_us(path, said)
         case sqlite3.SQLITE_CONSTRAINT:

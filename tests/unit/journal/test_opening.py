@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
 import sqlite3
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from airladder.journal.log import Log, Reader
 from airladder.journal.opening import keep_safe
 from airladder.journal.records import Head
 from airladder.practice.attempt import Attempt
+from airladder.practice.judge import Outcome
 
 Trier = Callable[..., Attempt]
 both = pytest.mark.parametrize("opened", [Log, Reader])
@@ -90,7 +92,8 @@ def test_a_log_with_a_damaged_page_is_told_when_the_page_is_read_and_left_as_it_
         for number in range(2, 200):
             log.keep(session_id, tried(number))
     content = bytearray(path.read_bytes())
-    content[8 * 4096 : -4096] = b"\xa5" * (len(content) - 9 * 4096)
+    half = len(content) // 8192 * 4096
+    content[half:-4096] = b"\xa5" * (len(content) - half - 4096)
     path.write_bytes(content)
     with Reader(path) as log, pytest.raises(LogFault, match=r"is no log that can be read .*malformed"):
         list(log.tries())
@@ -230,3 +233,30 @@ def test_a_place_where_a_pulled_plug_could_lose_tries_is_refused() -> None:
     with pytest.raises(LogFault, match=r"would not be safe on this file system \(journal mode memory, wanted wal\)"):
         keep_safe(connection, Path("log.sqlite"))
     connection.close()
+
+
+def test_a_row_whose_values_the_disk_has_changed_is_told_as_damage(path: Path, head: Head, tried: Trier) -> None:
+    with Log(path) as log:
+        log.begin(head, tried(1, Outcome.CRACKED))
+    connection = sqlite3.connect(path)
+    connection.executescript("""
+        PRAGMA ignore_check_constraints = ON; DROP TRIGGER attempt_stays_on_update;
+        UPDATE attempt SET outcome = 'crackfd';
+    """)
+    connection.close()
+    with Reader(path) as log:
+        for read in (lambda: log.session(1), lambda: list(log.tries())):
+            with pytest.raises(LogFault, match=r"is no log that can be read \('crackfd' is not a valid Outcome\)"):
+                read()
+
+
+def test_rows_that_nobody_read_to_the_end_are_dropped_in_silence(path: Path, head: Head, tried: Trier) -> None:
+    """A generator that is dropped after its log was closed must not complain on the way."""
+    with Log(path) as log:
+        for number in range(3):
+            log.begin(head, tried(number + 1))
+    with Reader(path) as log:
+        tries = log.tries()
+        next(tries)
+    del tries
+    gc.collect()
