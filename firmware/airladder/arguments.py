@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Mapping
+from datetime import date
 from pathlib import Path
 
 from airladder import __version__
@@ -22,8 +23,12 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     words.add_argument("--version", action="version", version=f"airladder {__version__}")
     added = words.add_subparsers(required=True, metavar="COMMAND")
 
+    drive = added.add_parser("drive", help="The drive of the box, as an image: build, take.")
+    of_drive = drive.add_subparsers(required=True, metavar="COMMAND")
+
     def command(name: str, says: str) -> argparse.ArgumentParser:
-        one = added.add_parser(name, help=says, description=says)
+        first, _, second = name.partition(" ")
+        one = (of_drive if second else added).add_parser(second or first, help=says, description=says)
         one.add_argument("--settings", type=Path, metavar="FILE", help=f"the settings file ({settings_path()})")
         one.set_defaults(command=commands[name])
         return one
@@ -49,17 +54,42 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     _tuning(listen, f"the written fundamental, like Bb3; {ANY}: name whatever it could be")
     listen.add_argument("--json", action="store_true", help="one JSON object a line instead of the panel")
 
-    _log(command("sessions", "List the sessions in the log."))
-    export = command("export", "Write the log as CSV (RFC 4180), one row a tone.")
-    export.add_argument("file", nargs="?", type=Path, help="where to (standard output)")
-    _log(export)
-    report = command("report", "Write the report: one page that any browser shows, without a network.")
-    report.add_argument("file", nargs="?", type=Path, help="where to (beside the log)")
-    _log(report)
+    _kept(command)
     command("config", "Print the settings in force, and where they come from.")
     screens = command("screens", "Draw every screen as a PNG, all on one sheet, and the map of what the presses do.")
     screens.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder for them")
     return words
+
+
+def _kept(command: Callable[[str, str], argparse.ArgumentParser]) -> None:
+    """The commands about what was kept."""
+    _log(command("sessions", "List the sessions in the log."))
+    export = command("export", "Write the log as CSV or JSON Lines, as one SQLite file, or a session of it as MIDI.")
+    export.add_argument("file", nargs="?", type=Path, help="ends with .csv, .jsonl, .sqlite or .mid (CSV, printed)")
+    export.add_argument("--month", metavar="YYYY-MM", help="only what was practised then (CSV, JSON Lines)")
+    export.add_argument("--session", type=int, metavar="NUMBER", help="the session (MIDI)")
+    export.add_argument("--form", type=int, metavar="NUMBER", help="the form of an older version (SQLite)")
+    _log(export)
+    report = command("report", "Write the report: one page that any browser shows, without a network.")
+    report.add_argument("file", nargs="?", type=Path, help="where to (beside the log)")
+    _log(report)
+    build = command("drive build", "Write what the box hands over by USB as the image of a drive.")
+    build.add_argument("--out", type=Path, metavar="IMAGE", help="where to (beside the log)")
+    _log(build)
+    take = command("drive take", "Take in routines and settings from the image of a drive.")
+    take.add_argument("image", type=Path, metavar="IMAGE", help="the drive's image; it is only read")
+    _log(take)
+    merge = command("merge", "Join the logs of many devices, with a report for each player and for the group.")
+    merge.add_argument("drives", nargs="+", type=Path, metavar="DRIVE", help="a drive's folder, its image, or a log")
+    merge.add_argument("--out", type=Path, required=True, metavar="STUDIO", help="the folder of the studio")
+    merge.add_argument("--engine", default="duckdb", metavar="NAME", help="what joins: duckdb or spark (duckdb)")
+    forget = command("forget", "Remove sessions from the log for good, and all that was made of them.")
+    what = forget.add_mutually_exclusive_group(required=True)
+    what.add_argument("--session", type=int, nargs="+", metavar="NUMBER", help="these sessions")
+    what.add_argument("--before", type=date.fromisoformat, metavar="YYYY-MM-DD", help="all before this day")
+    what.add_argument("--all", action="store_true", help="everything")
+    forget.add_argument("--yes", action="store_true", help="do not ask")
+    _log(forget)
 
 
 def _session(parser: argparse.ArgumentParser, *, screens: bool = True) -> None:

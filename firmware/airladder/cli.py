@@ -18,14 +18,11 @@ from airladder.app.planning import chosen, first_pages, known_of, setting_of, to
 from airladder.app.sources import ALSA, DEMO
 from airladder.app.told_plan import told_plan, told_routine, told_routines
 from airladder.arguments import ANY, Command, parser
+from airladder.cli_log import LOG_COMMANDS, log_of
 from airladder.config import Settings, checked, load, screen_named, settings_path, shown
 from airladder.devices.clock import Clock
 from airladder.devices.pressfile import read_presses
 from airladder.faults import BadInput, Fault
-from airladder.journal.export import export
-from airladder.journal.listing import listing
-from airladder.journal.log import Reader
-from airladder.journal.report import report
 from airladder.music.series import Against
 from airladder.pages.page import Page
 from airladder.practice.exercises.length import minutes_of
@@ -67,10 +64,6 @@ def _settings(arguments: argparse.Namespace) -> Settings:
     words = {key: getattr(arguments, key, None) for key in ("horn", "fingering", "a4", "against", "screen")}
     given = {key: value for key, value in words.items() if value is not None}
     return checked(given, "The command line", load(arguments.settings))
-
-
-def _log_of(arguments: argparse.Namespace) -> Path:
-    return arguments.log or _settings(arguments).log
 
 
 def _names_no_fingering(arguments: argparse.Namespace) -> bool:
@@ -146,7 +139,7 @@ def _settings_of_any(arguments: argparse.Namespace) -> Settings:
 
 def _plan(arguments: argparse.Namespace) -> int:
     settings = _settings(arguments)
-    for line in told_plan(todays(settings, known_of(settings, _log_of(arguments)), Clock())):
+    for line in told_plan(todays(settings, known_of(settings, log_of(arguments)), Clock())):
         print(line)
     return 0
 
@@ -176,28 +169,6 @@ def _checked(file: Path, settings: Settings) -> BadInput | None:
     return None
 
 
-def _sessions(arguments: argparse.Namespace) -> int:
-    with Reader(_log_of(arguments)) as log:
-        for line in listing(log.sessions()):
-            print(line)
-    return 0
-
-
-def _export(arguments: argparse.Namespace) -> int:
-    with Reader(_log_of(arguments)) as log:
-        export(log, arguments.file)
-    return 0
-
-
-def _report(arguments: argparse.Namespace) -> int:
-    path = _log_of(arguments)
-    page = arguments.file or path.with_suffix(".html")
-    with Reader(path) as log:
-        report(log, page)
-    print(page)
-    return 0
-
-
 def _config(arguments: argparse.Namespace) -> int:
     path = arguments.settings or settings_path()
     settings = load(arguments.settings)
@@ -221,9 +192,7 @@ _COMMANDS: Mapping[str, Command] = {
     "plan": _plan,
     "routines": _routines,
     "listen": _listen,
-    "sessions": _sessions,
-    "export": _export,
-    "report": _report,
     "config": _config,
     "screens": _screens,
+    **LOG_COMMANDS,
 }

@@ -27,6 +27,7 @@ from airladder.practice.coach.rules import Rules
 from airladder.practice.ease import Limits
 from airladder.practice.state import Aloud
 
+MOST_CLIPS_MB = 4000
 SCREENS = ("terminal", "ssd1306", "sh1106")
 
 
@@ -57,6 +58,7 @@ class Settings:
     aloud : how the box sounds the wanted pitch: silent, tone or drone
     place : where the microphone is: bell or stand
     screen : terminal, ssd1306 or sh1106
+    clips, clips_mb : whether tones are kept as sound too, and how much of the disk they may take, MB
     log_folder : where the log and the report lie
     aims, rules, limits : what the coach aims at, by what it judges, and where something kinder is offered
     """
@@ -70,6 +72,8 @@ class Settings:
     aloud: Aloud = Aloud.TONE
     place: Place = Place.BELL
     screen: str = "terminal"
+    clips: bool = False
+    clips_mb: int = 200
     log_folder: Path = field(default_factory=_log_folder)
     aims: Aims = field(default_factory=Aims)
     rules: Rules = field(default_factory=Rules)
@@ -117,6 +121,19 @@ def _number(value: Any) -> float:
     return float(value)
 
 
+def _yes_or_no(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise BadInput(f"{value!r} is neither true nor false; wanted one of these, without quotes.")
+    return value
+
+
+def _megabytes(value: Any) -> int:
+    number = _number(value)
+    if not (number.is_integer() and 1 <= number <= MOST_CLIPS_MB):
+        raise BadInput(f"{value!r} is no size for clips; wanted whole megabytes from 1 to {MOST_CLIPS_MB}.")
+    return int(number)
+
+
 Word = TypeVar("Word", Against, Aloud, Place)
 
 
@@ -152,6 +169,8 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "aloud": lambda value: word_of(Aloud, _text(value)),
     "place": lambda value: word_of(Place, _text(value)),
     "screen": lambda value: screen_named(_text(value)),
+    "clips": _yes_or_no,
+    "clips_mb": _megabytes,
     "log_folder": lambda value: Path(_text(value)).expanduser(),
     "aims": lambda value: tuned(Aims, value),
     "rules": lambda value: tuned(Rules, value),

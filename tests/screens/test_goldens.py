@@ -50,7 +50,8 @@ def test_the_gallery_writes_one_file_a_sample(tmp_path: Path) -> None:
     assert all(path.stat().st_size > 0 for path in written)
 
 
-SINGLE = sorted(path for path in PICTURES.glob("*.png") if path.stem != gallery.ALL)
+REPORT = "report"  # a browser's picture of the report of invented practice; the fonts of a computer make it another
+SINGLE = sorted(path for path in PICTURES.glob("*.png") if path.stem not in (gallery.ALL, REPORT))
 
 
 @pytest.mark.parametrize("path", SINGLE, ids=lambda path: path.stem)

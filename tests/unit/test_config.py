@@ -56,7 +56,7 @@ def test_all_faults_are_listed_at_once_each_with_its_key(tmp_path: Path) -> None
         ),
         (
             "  microfone: no such setting; did you mean microphone? Known: "
-            "horn, fingering, a4, against, microphone, speaker, aloud, place, screen, log_folder, "
+            "horn, fingering, a4, against, microphone, speaker, aloud, place, screen, clips, clips_mb, log_folder, "
             "aims, rules, limits."
         ),
         "  screen: 3 is no text; wanted a word in quotes.",
@@ -108,3 +108,19 @@ def test_a_file_of_another_encoding_is_said(tmp_path: Path) -> None:
     (tmp_path / "latin.toml").write_bytes(b'horn = "\xe4"')
     with pytest.raises(BadInput, match="is no TOML"):
         load(tmp_path / "latin.toml")
+
+
+@pytest.mark.parametrize(
+    ("values", "sentence"),
+    [
+        ({"clips": "yes"}, "clips: 'yes' is neither true nor false; wanted one of these, without quotes."),
+        ({"clips_mb": 0}, "clips_mb: 0 is no size for clips; wanted whole megabytes from 1 to 4000."),
+        ({"clips_mb": 1.5}, "clips_mb: 1.5 is no size for clips; wanted whole megabytes from 1 to 4000."),
+    ],
+)
+def test_clips_are_off_until_asked_for_and_want_a_size(values: dict[str, object], sentence: str) -> None:
+    assert not Settings().clips
+    assert checked({"clips": True, "clips_mb": 50}, "test").clips_mb == 50
+    with pytest.raises(BadInput) as caught:
+        checked(values, "test")
+    assert sentence in str(caught.value)

@@ -16,7 +16,7 @@ from airladder.devices.window.window import WindowHands
 from airladder.faults import Fault
 from airladder.panel.debounce import Edge
 from airladder.practice.presses import Press
-from window.browser import Browser, Tab, wait_for
+from chromium import Browser, Tab, wait_for
 
 Opener = Callable[..., Tab]
 

@@ -11,7 +11,7 @@ from PIL import Image
 from airladder.devices.window.answering import ENDED
 from airladder.faults import LogFault
 from airladder.pages.light import Light
-from window.browser import Tab
+from chromium import Tab
 from window.conftest import Desk, Opener
 
 PIXELS = """(() => {

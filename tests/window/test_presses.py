@@ -9,7 +9,7 @@ import pytest
 
 from airladder.panel.debounce import Debouncer
 from airladder.practice.presses import Button, Press
-from window.browser import Browser, Tab, wait_for
+from chromium import Browser, Tab, wait_for
 from window.conftest import READY, Desk, Opener
 
 

@@ -15,7 +15,7 @@ from airladder.devices.clock import Clock
 from airladder.devices.window import Window
 from airladder.devices.window.server import MOST_CONNECTIONS
 from airladder.faults import Fault
-from window.browser import wait_for
+from chromium import wait_for
 from window.conftest import Desk
 from window.reader import Reader
 

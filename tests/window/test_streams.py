@@ -16,7 +16,7 @@ from airladder.devices.window.answering import ENDED, FULL
 from airladder.devices.window.holding import MOST_PAGES
 from airladder.pages.light import Light
 from airladder.practice.presses import Button
-from window.browser import wait_for
+from chromium import wait_for
 from window.conftest import Desk
 from window.reader import Reader
 

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from airladder.app.building import Aside
+from airladder.app.damage import damage_of
+from airladder.app.exchanging import News
+from airladder.app.handing import Handing
+from airladder.app.handover import heed_time
 from airladder.app.order import Done, Order, Outside
 from airladder.app.practising import practise
 from airladder.app.sources import speaker_for
 from airladder.devices.buttons import Buttons
 from airladder.devices.clock import Clock
 from airladder.devices.display import Display
+from airladder.devices.gadget import Gadget
 from airladder.devices.oled import open_oled
 from airladder.devices.pins import pin_map
+from airladder.devices.sticks import sticks
 from airladder.faults import Fault
 from airladder.pages.box import Box
 from airladder.panel.debounce import Edge
@@ -71,8 +78,26 @@ def practise_on_board(model: str, order: Callable[[], Order], clock: Clock) -> i
 
 def _started(order: Order, display: Display, clock: Clock) -> Done:
     speaker = speaker_for(order.source, order.settings.speaker, clock)
-    outside = Outside(display, lambda post: buttons(post, clock), _nobody_watches, clock, speaker=speaker)
+    outside = Outside(
+        display,
+        lambda post: buttons(post, clock),
+        _nobody_watches,
+        clock,
+        speaker=speaker,
+        hand_over=lambda post: _handing(order, post, clock),
+        notes=damage_of(order.log),
+    )
     return practise(order, outside)
+
+
+def _handing(order: Order, post: Callable[[News], None], clock: Clock) -> Handing:
+    return Handing(
+        Gadget(),
+        Aside(order.log, order.settings_file),
+        post,
+        heed=lambda newest: heed_time(newest, clock, order.log),
+        sticks=sticks,
+    )
 
 
 def _nobody_watches(box: Box) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TextIO
 
+from airladder.app.damage import damage_of
 from airladder.app.ending import told_at_the_end
 from airladder.app.order import Order, Outside
 from airladder.app.practising import practise
@@ -11,9 +12,9 @@ from airladder.app.sources import DEMO, speaker_for
 from airladder.devices.clock import Clock
 from airladder.devices.window import Window
 from airladder.journal.log import Log, Reader
-from airladder.journal.report import plots
 from airladder.pages.box import Box
 from airladder.pages.meter import SILENT_DBFS
+from airladder.report.fragment import plots
 
 DEMO_HELP = "A demo: the player, the horn and every tone are invented."
 
@@ -34,6 +35,7 @@ def practise_at_desk(order: Order, stdout: TextIO, clock: Clock, port: int = 0) 
     SoundFault : when the recording cannot be opened.
     Fault : when the port is taken.
     """
+    notes = damage_of(order.log)
     Log(order.log).close()
 
     def history() -> str:
@@ -54,7 +56,7 @@ def practise_at_desk(order: Order, stdout: TextIO, clock: Clock, port: int = 0) 
         say(DEMO_HELP)
     say(f"open in a browser of this computer: {window.address}")
     try:
-        done = practise(order, Outside(window, window.hands, watch, clock, speaker=speaker))
+        done = practise(order, Outside(window, window.hands, watch, clock, speaker=speaker, notes=notes))
     finally:
         window.close()
     return told_at_the_end(done, order.log, say)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from airladder import __version__
 from airladder.app.books import Books
+from airladder.app.clips import Clips
 from airladder.app.logbook import Logbook
 from airladder.app.moments import moment
 from airladder.app.order import Order
@@ -27,6 +28,8 @@ class Doing:
     order : what is run
     clock : the date of a practice
     logbook, books, speaker : who does it
+    clips : keeps the tones as sound; None: nobody asked for that
+    changed : called when there is more in the log than before
     """
 
     order: Order
@@ -34,16 +37,24 @@ class Doing:
     logbook: Logbook
     books: Books
     speaker: Speaker
+    clips: Clips | None = None
+    changed: Callable[[], None] = lambda: None
+    _label: list[str] = field(default_factory=list)
 
     def __call__(self, effect: Effect) -> None:
         """Carry it out, or have it done."""
         match effect:
             case Keep():
                 self.logbook.keep(effect.attempt)
+                if self.clips is not None:
+                    self.clips.keep(self._label[-1], effect.attempt)
             case Open():
-                self.logbook.open(effect.practice, self._head(effect))
+                head = self._head(effect)
+                self._label[:] = [clip_label(head)]
+                self.logbook.open(effect.practice, head)
             case Shut():
                 self.logbook.shut()
+                self.changed()
             case Look():
                 self.books.look(effect.choices)
             case Save():
@@ -74,6 +85,12 @@ class Doing:
             ),
             remarks=opened.remarks,
         )
+
+
+def clip_label(head: Head) -> str:
+    """Begins the names of a session's clips: its switch-on and the whole seconds since, as the log has them."""
+    assert head.moment is not None
+    return f"{head.moment.boot_key[:8]}-{head.moment.boottime_s:.0f}"
 
 
 Do = Callable[[Effect], None]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from airladder.app.handover import digest_of
 from airladder.app.order import Done
 from airladder.app.telling import summary
 from airladder.faults import LogFault
 from airladder.journal.log import Reader
-from airladder.journal.report import report
+from airladder.report.page import report
 
 NOTHING = "nothing was sounded"
 """What is said where no practice was begun."""
@@ -25,7 +26,7 @@ def told_at_the_end(done: Done, log: Path, say: Callable[[str], None]) -> int:
     fault = None
     try:
         with Reader(log) as reader:
-            report(reader, page)
+            report(reader, page, digest_of(log))
         say(f"log:    {log}\nreport: {page}")
     except LogFault as found:
         fault = found

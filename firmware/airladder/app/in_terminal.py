@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TextIO
 
+from airladder.app.damage import damage_of
 from airladder.app.ending import told_at_the_end
 from airladder.app.order import Order, Outside
 from airladder.app.practising import practise
@@ -31,8 +32,11 @@ def practise_in_terminal(order: Order, stdin: TextIO, stdout: TextIO, clock: Clo
     LogFault : when the log cannot be used: at a desk that can be mended before the first note.
     SoundFault : when the recording cannot be opened.
     """
+    notes = damage_of(order.log)
     Log(order.log).close()
     terminal = Terminal(stdout)
+    for sentence in notes.values():
+        terminal.say(sentence)
     if order.source == DEMO:
         terminal.say(DEMO_HELP)
     if stdin.isatty():

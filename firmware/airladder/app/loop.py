@@ -35,6 +35,7 @@ class Loop:
     watch : called with every new box; must not wait
     clock : by which long presses are told, and time goes on while no sound comes
     live : whether time goes on without sound: it does not in a recording
+    hear : called with every block that comes; must not wait
     """
 
     def __init__(
@@ -46,7 +47,9 @@ class Loop:
         watch: Callable[[Box], None],
         clock: Clock,
         live: bool = True,
+        hear: Callable[[Block], None] = lambda block: None,
     ) -> None:
+        self._hear = hear
         self._program, self._inbox = program, inbox
         self._do, self._watch, self._clock, self._live = do, watch, clock, live
         self._debouncer = Debouncer()
@@ -92,6 +95,7 @@ class Loop:
         """While no sound comes, time goes on by the clock."""
         now = self._clock.monotonic()
         if isinstance(letter, Block):
+            self._hear(letter)
             self._sound_at = (now, letter.time)
         elif self._live and letter is None:
             return [Idle(self._sound_at[1] + now - self._sound_at[0])]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
 
+from airladder.app.exchanging import News
+from airladder.app.handing import Handing
 from airladder.app.sources import opened_by
 from airladder.config import Settings
 from airladder.devices.clock import Clock
@@ -70,6 +72,8 @@ class Outside:
     clock : the time
     opened_by : gives the source that a word names, not yet open
     speaker : makes what the box sounds a pitch with, from what is to be done with its faults
+    hand_over : begins to look after the USB socket and tells what happens there; None where there is none
+    notes : what the player should know from the start, by what it is about
     """
 
     display: Display
@@ -78,6 +82,8 @@ class Outside:
     clock: Clock
     opened_by: Callable[[str, Clock], Microphone] = opened_by
     speaker: Callable[[Callable[[str], None]], Speaker] = lambda on_fault: SilentSpeaker()
+    hand_over: Callable[[Callable[[News], None]], Handing] | None = None
+    notes: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

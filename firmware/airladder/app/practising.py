@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from airladder.app.books import Books
 from airladder.app.capture import Capture
+from airladder.app.clips import Clips
 from airladder.app.doing import Doing
+from airladder.app.handover import clips_of
 from airladder.app.inbox import ROOM, Inbox
 from airladder.app.interrupts import interrupts
 from airladder.app.logbook import Logbook
@@ -58,7 +60,7 @@ def practise(order: Order, outside: Outside) -> Done:
     microphone = _as_heard(source, order, lambda sentence: tell(Trouble("microphone", sentence)), outside.clock)
     microphone.open()
     speaker = outside.speaker(lambda sentence: _muted(sentence, tell))
-    program = Program(_box(order, output=_opened(speaker)))
+    program = Program(_box(order, output=_opened(speaker), troubles=outside.notes))
     capture = Capture(microphone, inbox, order.presses)
     showing = Showing(outside.display, picture, outside.clock)
     books = Books(
@@ -67,9 +69,13 @@ def practise(order: Order, outside: Outside) -> Done:
         lambda date: tell_by_buttons(outside.clock, order.log, date),
         tell,
     )
-    doing = Doing(order, outside.clock, Logbook(order.log, tell), books, speaker)
+    handing = outside.hand_over(tell) if outside.hand_over else None
+    clips = _clips(order, tell)
+    changed = handing.changed if handing else _nothing
+    doing = Doing(order, outside.clock, Logbook(order.log, tell), books, speaker, clips, changed)
     watch = _watching(source, showing, outside)
-    loop = Loop(program, inbox, do=doing, watch=watch, clock=outside.clock, live=source.live)
+    hear = clips.take if clips else _nothing
+    loop = Loop(program, inbox, do=doing, watch=watch, clock=outside.clock, live=source.live, hear=hear)
     faults: list[Fault] = []
     try:
         showing.start()
@@ -88,6 +94,10 @@ def practise(order: Order, outside: Outside) -> Done:
         speaker.close()
         books.close()
         faults += doing.logbook.close()
+        if clips is not None:
+            clips.close()
+        if handing is not None:
+            handing.close()
         showing.close()
     return Done(program.last, tuple(faults), tuple(source.notes))
 
@@ -99,9 +109,28 @@ def _muted(sentence: str, tell: Callable[[Item], None]) -> None:
         tell(NoOutput())
 
 
-def _box(order: Order, *, output: bool) -> Box:
+def _box(order: Order, *, output: bool, troubles: Mapping[str, str]) -> Box:
     choices = order.settings.choices
-    return Box(choices=choices, first=order.first, direct=order.routine, limits=order.limits, output=output)
+    return Box(
+        choices=choices,
+        first=order.first,
+        direct=order.routine,
+        limits=order.limits,
+        output=output,
+        troubles=troubles,
+    )
+
+
+def _clips(order: Order, tell: Callable[[Item], None]) -> Clips | None:
+    """Sound is kept only where that was asked for, and never what the demo invented."""
+    settings = order.settings
+    if not settings.clips or order.source == DEMO:
+        return None
+    return Clips(clips_of(order.log), settings.clips_mb * 1_000_000, lambda said: tell(Trouble("clips", said)))
+
+
+def _nothing(*words: object) -> None:
+    """Nobody asked for it."""
 
 
 def _opened(speaker: Speaker) -> bool:

@@ -1,6 +1,6 @@
 """Opens a recording and gives its samples as they stand in the file, in order.
 
-The one user of soundfile (libsndfile). What cannot be read is told in one sentence as a SoundFault.
+What cannot be read is told in one sentence as a SoundFault.
 
 Conventions
 -----------
@@ -20,6 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from airladder.devices.riff import promised_frames
+from airladder.devices.sndfile import library
 from airladder.faults import SoundFault
 
 Frames = npt.NDArray[np.float32]
@@ -109,14 +110,12 @@ class SoundReader:
 
     def _read(self) -> Frames:
         """The next chunk; a short one, or none, is the last: the file ends there, or is damaged."""
-        import soundfile
-
         # FLAC that breaks off makes libsndfile fail after it has filled in what it could decode; how much
         # that is can only be told by what was there before. Whole numbers never decode to NaN.
         chunk = np.full((self._chunk, self.channels), np.nan, np.float32)
         try:
             return chunk[: len(self._file.read(out=chunk))]
-        except soundfile.LibsndfileError:
+        except library().LibsndfileError:
             untouched = np.isnan(chunk[:, 0])
             return chunk[: int(np.argmax(untouched)) if untouched.any() else None]
 
@@ -161,7 +160,7 @@ def _check_file(path: Path) -> None:
 def _opened(path: Path) -> Any:
     """The file as a soundfile.SoundFile."""
     try:
-        import soundfile
+        soundfile = library()
     except (ImportError, OSError) as missing:
         raise SoundFault(
             f"Recordings are read with the Python package soundfile, which cannot be used here ({missing});"

@@ -2,33 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
+from airladder.journal.dating import Dated
 from airladder.journal.rows import Summary
 from airladder.music.names import pretty
 
 EMPTY = "The log is empty so far; it begins with the first try of a practice."
 
-_COLUMNS = (("no", 5), ("started", 16), ("horn", 8), ("on", 4), ("exercise", 20), ("tries", 5), ("reached", 7))
+_COLUMNS = (("no", 5), ("started", 17), ("horn", 8), ("on", 4), ("exercise", 20), ("tries", 5), ("reached", 7))
 _NUMBERS = frozenset({"no", "tries", "reached"})
 
 
-def listing(sessions: Iterable[Summary]) -> Iterator[str]:
-    """The lines of the table in the order given; one kind sentence when there is no session."""
+def listing(sessions: Iterable[Summary], dated: Mapping[int, Dated]) -> Iterator[str]:
+    """The lines of the table in the order given; one kind sentence when there is no session.
+
+    A date that is not known but only fits between others bears a question mark.
+    """
     first = True
     for session in sessions:
         if first:
             yield _line(name for name, _ in _COLUMNS)
         first = False
-        yield _line(_cells(session))
+        yield _line(_cells(session, dated[session.id]))
     if first:
         yield EMPTY
 
 
-def _cells(session: Summary) -> Iterator[str]:
+def _cells(session: Summary, dated: Dated) -> Iterator[str]:
     head = session.head
     yield str(session.id)
-    yield f"{head.started:%Y-%m-%d %H:%M}"
+    yield f"{dated.when:%Y-%m-%d %H:%M}{'' if dated.known else '?'}"
     yield head.horn
     yield pretty(head.fingering)
     yield "demo (invented)" if head.invented else head.exercise

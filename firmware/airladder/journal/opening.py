@@ -38,8 +38,9 @@ def opened_to_write(path: Path, steps: Sequence[str], wait_s: float) -> sqlite3.
         try:
             _check_ours(connection, path, steps)
             keep_safe(connection, path)
-            migrate(connection, steps)
+            _bring_up(connection, path, steps)
             _try_to_write(connection)
+            _settle(connection)
         except BaseException:
             connection.close()
             raise
@@ -84,6 +85,24 @@ def keep_safe(connection: sqlite3.Connection, path: Path) -> None:
         raise troubles.unsafe(path, mode)
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _bring_up(connection: sqlite3.Connection, path: Path, steps: Sequence[str]) -> None:
+    """A row that a further form refuses was well when it was kept, so the disk has changed it."""
+    try:
+        migrate(connection, steps)
+    except sqlite3.IntegrityError as error:
+        raise troubles.damaged(path, str(error)) from error
+
+
+def _settle(connection: sqlite3.Connection) -> None:
+    """Move what an earlier program left waiting beside the log into it, and flush that.
+
+    Where a flush failed before that program ended, the system shows those commits and will never write them: tries
+    that came after them would be lost behind the hole (Rebello et al., "Can Applications Recover from fsync
+    Failures?", USENIX ATC 2020). Moved anew, they are written anew.
+    """
+    connection.execute("PRAGMA wal_checkpoint(PASSIVE)")
 
 
 def _try_to_write(connection: sqlite3.Connection) -> None:

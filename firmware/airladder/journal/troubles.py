@@ -34,9 +34,13 @@ def told(path: Path) -> Iterator[None]:
         raise
     except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorcode", None)
-        if code is None:  # a wrong use of the library, not a trouble of the log
-            raise
-        raise _fault(path, code & 0xFF, str(error)) from error
+        if code is not None:
+            raise _fault(path, code & 0xFF, str(error)) from error
+        if str(error).startswith("Could not decode"):  # text that is none: the library itself cannot read it
+            raise damaged(path, str(error)) from error
+        raise  # a wrong use of the library, not a trouble of the log
+    except UnicodeDecodeError as error:  # the same, in a name of the form, while it made its own sentence
+        raise damaged(path, "names that are no text") from error
     except OSError as error:
         raise _system_fault(path, error) from error
 

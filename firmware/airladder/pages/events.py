@@ -33,6 +33,13 @@ class Computer:
 
 
 @dataclass(frozen=True)
+class Brought:
+    """What became of what a drive or a stick brought, and of the drive itself: a sentence each; none: it is over."""
+
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Battery:
     """The battery is low, or well again."""
 
@@ -57,4 +64,4 @@ class KeptIn:
     kept: session.Kept
 
 
-Event = session.Event | Level | Idle | Looked | Computer | Battery | NoOutput | Leave | KeptIn
+Event = session.Event | Level | Idle | Looked | Computer | Brought | Battery | NoOutput | Leave | KeptIn

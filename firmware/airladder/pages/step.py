@@ -11,8 +11,8 @@ from airladder.hearing.events import Reading
 from airladder.pages import going, hands
 from airladder.pages.box import Box
 from airladder.pages.calm import Calm
-from airladder.pages.effects import Effect, Step
-from airladder.pages.events import Battery, Computer, Event, Idle, KeptIn, Leave, Looked, NoOutput
+from airladder.pages.effects import Effect, Look, Step
+from airladder.pages.events import Battery, Brought, Computer, Event, Idle, KeptIn, Leave, Looked, NoOutput
 from airladder.pages.light import Light
 from airladder.pages.meter import Level
 from airladder.pages.page import Page
@@ -21,6 +21,9 @@ from airladder.practice.presses import Button, Press
 from airladder.practice.state import Aloud, Phase, State
 
 _QUIET = Calm()
+
+DRIVE = "drive"
+"""What a trouble with it is about."""
 
 LOW_BATTERY = "The battery is low: plug in the charger soon, or end for today."
 
@@ -41,6 +44,8 @@ def step(box: Box, event: Event) -> Step:
             return (replace(box, glance=event.glance, row=0) if _is_of_now(box, event) else box), ()
         case Computer():
             return _at_computer(replace(_stirred(box), computer=event.there)), ()
+        case Brought():
+            return _brought(box, event)
         case Battery():
             return _powered(_stirred(box), low=event.low)
         case NoOutput():
@@ -119,6 +124,13 @@ def _at_computer(box: Box) -> Box:
     if not box.computer and box.page is Page.COMPUTER:
         return going.to(box, box.before)
     return box
+
+
+def _brought(box: Box, brought: Brought) -> Step:
+    """Routines may be others now, so the log is looked into again."""
+    said = session.Trouble(DRIVE, " ".join(brought.sentences))
+    box, effects = _practised(_troubled(box, said), said)
+    return box, (*effects, *(() if box.glance is None else (Look(box.choices),)))
 
 
 def _powered(box: Box, *, low: bool) -> Step:

@@ -107,7 +107,10 @@ HELD_BACK = "back, held: good night"
 NO_ROUTINES = "no routines"
 NOT_USABLE = "has a fault"
 
-COMPUTER = ("connected", "A computer is connected. You may go on practising.")
+COMPUTER = (
+    "connected",
+    "The computer has your report and log. Eject them before you pull the plug; you may go on practising.",
+)
 BATTERY = "battery low"
 GOOD_NIGHT, WELL_PLAYED = "Good night.", "Well played."
 ALL_KEPT = ("Rest your ears.", "All that was played", "is kept.")

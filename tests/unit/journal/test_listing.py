@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airladder.journal.dating import Dated
 from airladder.journal.listing import EMPTY, listing
 from airladder.journal.records import Head
 from airladder.journal.rows import Summary
@@ -18,19 +19,24 @@ COUNTS = dict.fromkeys(Outcome, 0) | {Outcome.SPOKE: 5, Outcome.CRACKED: 2, Outc
 
 
 def test_a_session_is_one_line_under_the_heads(head: Head) -> None:
-    assert list(listing([Summary(12, head, COUNTS)])) == [
-        "   no  started           horn      on    exercise              tries  reached",
-        "   12  2026-05-04 18:03  alto      B♭3   partials rising           8        7",
+    assert list(listing([Summary(12, head, COUNTS)], {12: Dated(head.started, True)})) == [
+        "   no  started            horn      on    exercise              tries  reached",
+        "   12  2026-05-04 18:03   alto      B♭3   partials rising           8        7",
     ]
 
 
+def test_a_date_that_is_only_guessed_is_marked(head: Head) -> None:
+    _, line = listing([Summary(12, head, COUNTS)], {12: Dated(head.started, False)})
+    assert "2026-05-04 18:03?" in line
+
+
 def test_what_the_demo_invented_says_so(head: Head) -> None:
-    _, line = listing([Summary(1, replace(head, invented=True), COUNTS)])
+    _, line = listing([Summary(1, replace(head, invented=True), COUNTS)], {1: Dated(head.started, True)})
     assert "demo (invented)" in line
 
 
 def test_an_empty_log_is_one_kind_sentence() -> None:
-    assert list(listing([])) == [EMPTY]
+    assert list(listing([], {})) == [EMPTY]
 
 
 @pytest.fixture(scope="module")
@@ -44,5 +50,7 @@ def test_no_line_is_wider_than_a_terminal(
     any_head: Head, session_id: int, horn: str, exercise: str, spoke: int
 ) -> None:
     head = replace(any_head, horn=horn, exercise=exercise)
-    lines = listing([Summary(session_id, head, COUNTS | {Outcome.SPOKE: spoke})])
+    lines = listing(
+        [Summary(session_id, head, COUNTS | {Outcome.SPOKE: spoke})], {session_id: Dated(head.started, False)}
+    )
     assert all(len(line) <= 80 for line in lines)

@@ -6,6 +6,7 @@ import gc
 import shutil
 import sqlite3
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from airladder.faults import LogFault
 from airladder.journal.log import Log, Reader
 from airladder.journal.opening import keep_safe
 from airladder.journal.records import Head
+from airladder.journal.steps import shipped
 from airladder.practice.attempt import Attempt
 from airladder.practice.judge import Outcome
 
@@ -260,3 +262,32 @@ def test_rows_that_nobody_read_to_the_end_are_dropped_in_silence(path: Path, hea
         next(tries)
     del tries
     gc.collect()
+
+
+def test_text_that_the_disk_has_changed_to_none_is_told_as_damage(path: Path, head: Head, tried: Trier) -> None:
+    with Log(path) as log:
+        log.begin(replace(head, exercise="partials rising"), tried(1))
+    content = path.read_bytes()
+    assert content.count(b"partials rising") == 1
+    path.write_bytes(content.replace(b"partials rising", b"\xff" * 15))
+    with Reader(path) as log, pytest.raises(LogFault, match=r"is no log that can be read \(Could not decode"):
+        log.session(1)
+
+
+def test_names_that_the_disk_has_changed_to_no_text_are_told_as_damage(path: Path, head: Head, tried: Trier) -> None:
+    with Log(path) as log:
+        log.begin(head, tried(1))
+    path.write_bytes(path.read_bytes().replace(b"CREATE TABLE session", b"\xff" * 20))
+    for opened in (Log, Reader):
+        with pytest.raises(LogFault, match=r"is no log that can be read"):
+            opened(path)
+
+
+def test_a_row_that_a_further_form_refuses_is_told_as_damage(path: Path, head: Head, tried: Trier) -> None:
+    with Log(path) as log:
+        log.begin(head, tried(1))
+    strict = "CREATE TABLE more (t REAL CHECK (t < 0)) STRICT;\nINSERT INTO more SELECT t FROM attempt;"
+    before = path.read_bytes()
+    with pytest.raises(LogFault, match=r"is no log that can be read \(CHECK constraint failed: t < 0\)"):
+        Log(path, steps=(*shipped(), strict))
+    assert path.read_bytes() == before

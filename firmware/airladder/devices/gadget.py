@@ -1,0 +1,161 @@
+"""The USB drives as the kernel makes them: mass storage by configfs. Untested on hardware.
+
+Two drives are offered: what goes out, which a computer may only read, and what comes in, which it may write. Each is
+an image file that nobody else uses meanwhile; the file system that the log lies on is never shown to a computer.
+
+Sources: the kernel's Documentation/usb/gadget_configfs.rst and mass-storage.rst, and
+Documentation/ABI/testing/configfs-usb-gadget-mass-storage. The numbers are the Linux Foundation's for such gadgets,
+as is common practice; who sells boxes needs numbers of their own.
+"""
+
+from __future__ import annotations
+
+import errno
+from contextlib import suppress
+from enum import IntEnum
+from pathlib import Path
+
+from airladder.faults import Fault
+
+CONFIGFS = Path("/sys/kernel/config/usb_gadget")
+CONTROLLERS = Path("/sys/class/udc")
+NAME = "airladder"
+
+_ENGLISH = "strings/0x409"
+_FUNCTION = "functions/mass_storage.0"
+_CONFIG = "configs/c.1"
+_ATTRIBUTES = {
+    "idVendor": "0x1d6b",
+    "idProduct": "0x0104",
+    "bcdUSB": "0x0200",
+    f"{_ENGLISH}/manufacturer": "Airladder",
+    f"{_ENGLISH}/product": "Airladder",
+    f"{_ENGLISH}/serialnumber": "0",  # the same in all: nothing here tells one box from another
+    f"{_CONFIG}/MaxPower": "250",
+}
+_ATTACHED = ("configured", "suspended")
+
+
+class Lun(IntEnum):
+    """The drives by their numbers."""
+
+    OUT = 0
+    IN = 1
+
+
+class Held(Fault):
+    """The computer has the drive and does not let it go now."""
+
+
+class Gadget:
+    """The two drives.
+
+    Parameters
+    ----------
+    configfs : where the kernel's gadgets are made
+    controllers : where its USB device controllers are listed
+
+    Raises
+    ------
+    Fault : from any method, when the kernel has no gadget or refuses.
+    """
+
+    def __init__(self, configfs: Path = CONFIGFS, controllers: Path = CONTROLLERS) -> None:
+        self._top = configfs / NAME
+        self._controllers = controllers
+        self._controller = ""
+
+    def open(self) -> None:
+        """Make the drives, empty, and show them to whatever computer is there; what an earlier start left is used."""
+        if not self._top.parent.is_dir():
+            raise Fault(
+                f"This computer's kernel makes no USB drives ({self._top.parent} is missing); wanted libcomposite and"
+                " configfs. All else works; the log can be had with: airladder drive build."
+            )
+        self._controller = self._first_controller()
+        try:
+            self._make()
+            if self._read("UDC") != self._controller:
+                self._write("UDC", self._controller)
+        except OSError as error:
+            raise self._fault(error) from error
+
+    def put(self, lun: Lun, image: Path | None) -> None:
+        """Put an image into a drive in the place of the one before; None: take it out.
+
+        Raises
+        ------
+        Held : when the computer does not let the one before go.
+        """
+        try:
+            self._write(f"{_FUNCTION}/lun.{lun.value}/file", "" if image is None else str(image.resolve()))
+        except OSError as error:
+            if error.errno == errno.EBUSY:
+                raise Held("The computer still has the drive; eject it there first.") from error
+            raise self._fault(error) from error
+
+    def holds(self, lun: Lun) -> bool:
+        """Whether an image is in the drive: a computer that ejects it takes it out."""
+        try:
+            return self._read(f"{_FUNCTION}/lun.{lun.value}/file") != ""
+        except OSError as error:
+            raise self._fault(error) from error
+
+    @property
+    def attached(self) -> bool:
+        """Whether a computer has set the box up as a drive: a charger never does."""
+        try:
+            return (self._controllers / self._controller / "state").read_text().strip() in _ATTACHED
+        except OSError:  # the controller itself has gone, and the computer with it
+            return False
+
+    def close(self) -> None:
+        """Take the drives away; harmless when they are gone already."""
+        if not self._top.is_dir():
+            return
+        with suppress(OSError):
+            self._write("UDC", "")
+        with suppress(FileNotFoundError):
+            (self._top / _CONFIG / "mass_storage.0").unlink()
+        for folder in (_CONFIG, f"{_FUNCTION}/lun.1", _FUNCTION, _ENGLISH, "."):
+            with suppress(OSError):
+                (self._top / folder).rmdir()
+
+    def _first_controller(self) -> str:
+        names = sorted(path.name for path in self._controllers.iterdir()) if self._controllers.is_dir() else []
+        if not names:
+            raise Fault(
+                "This computer has no USB socket that can be a drive (no device controller in"
+                f" {self._controllers}); all else works."
+            )
+        return names[0]
+
+    def _make(self) -> None:
+        for folder in (".", _ENGLISH, _CONFIG, _FUNCTION, f"{_FUNCTION}/lun.{Lun.IN.value}"):
+            (self._top / folder).mkdir(exist_ok=True)
+        if self._read("UDC") == "":  # what is shown to a computer cannot be changed
+            for name, value in _ATTRIBUTES.items():
+                self._write(name, value)
+            for lun in Lun:
+                self._set_up(lun)
+        with suppress(FileExistsError):
+            (self._top / _CONFIG / "mass_storage.0").symlink_to(self._top / _FUNCTION)
+
+    def _set_up(self, lun: Lun) -> None:
+        """Only an empty drive can be made read-only."""
+        folder = f"{_FUNCTION}/lun.{lun.value}"
+        self._write(f"{folder}/file", "")
+        self._write(f"{folder}/removable", "1")
+        self._write(f"{folder}/ro", "1" if lun is Lun.OUT else "0")
+
+    def _read(self, name: str) -> str:
+        return (self._top / name).read_text().strip()
+
+    def _write(self, name: str, text: str) -> None:
+        (self._top / name).write_text(f"{text}\n")
+
+    def _fault(self, error: OSError) -> Fault:
+        return Fault(
+            f"The box cannot be a USB drive now ({error.strerror or error}); all else works, and it is tried again at"
+            " the next start."
+        )

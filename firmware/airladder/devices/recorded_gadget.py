@@ -1,0 +1,98 @@
+"""A stand-in for the kernel's USB drives, in a folder of its own, with a computer that can be plugged in by a test.
+
+It keeps the rules that the kernel's mass storage keeps (drivers/usb/gadget/function/f_mass_storage.c and
+storage_common.c): a new function has its first drive already; an image is opened when it is put in, and one that is
+not there is refused; while a computer forbids the removal, the image cannot be changed; a drive that has an image
+cannot be made read-only; an ejected drive is empty.
+"""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+from airladder.devices.gadget import Gadget, Lun
+
+CONTROLLER = "20980000.usb"
+_FUNCTION = "functions/mass_storage.0"
+
+
+class RecordedGadget(Gadget):
+    """Drives in a folder.
+
+    Parameters
+    ----------
+    folder : empty; what stands for the kernel's files is made in it
+
+    Attributes
+    ----------
+    forbids : whether the computer forbids the removal of the images
+    broken : the error number that every write gives; 0 for none
+    seen : the content of each image that was put in, by drive, as it was then
+    """
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(folder / "usb_gadget", folder / "udc")
+        (folder / "usb_gadget").mkdir()
+        (folder / "udc" / CONTROLLER).mkdir(parents=True)
+        self._state = folder / "udc" / CONTROLLER / "state"
+        self._state.write_text("not attached\n")
+        self.forbids = False
+        self.broken = 0
+        self.seen: list[tuple[Lun, bytes | None]] = []
+
+    def plug(self) -> None:
+        """A computer is plugged in, and sets the box up."""
+        self._state.write_text("configured\n")
+
+    def sleep(self) -> None:
+        """The computer goes to sleep, with the cable in."""
+        self._state.write_text("suspended\n")
+
+    def unplug(self) -> None:
+        """The cable is pulled."""
+        self._state.write_text("not attached\n")
+        self.forbids = False
+
+    def eject(self, lun: Lun) -> None:
+        """The computer ejects a drive."""
+        self._file(lun).write_text("\n")
+
+    def image(self, lun: Lun) -> Path | None:
+        """The image that is in a drive now."""
+        name = self._file(lun).read_text().strip()
+        return Path(name) if name else None
+
+    def lose(self) -> None:
+        """The controller is gone: its driver was taken out."""
+        self._state.unlink()
+
+    def _file(self, lun: Lun) -> Path:
+        return self._top / f"{_FUNCTION}/lun.{lun.value}/file"
+
+    def _make(self) -> None:
+        """As the kernel does when the folder of a gadget is made: the folders in it are there at once."""
+        for folder in ("strings", "configs", _FUNCTION):
+            (self._top / folder).mkdir(parents=True, exist_ok=True)
+        for lun in Lun:
+            if not (folder_of := self._file(lun).parent).is_dir():
+                folder_of.mkdir()
+                self._file(lun).write_text("\n")
+        super()._make()
+
+    def _read(self, name: str) -> str:
+        return super()._read(name) if (self._top / name).exists() else ""
+
+    def _write(self, name: str, text: str) -> None:
+        if self.broken:
+            raise OSError(self.broken, "as it was told")
+        if name.endswith("/file"):
+            self._put(Lun(int(name[-len("0/file")])), text)
+        if name.endswith("/ro") and self._read(name.replace("/ro", "/file")) and self._read(name) != text:
+            raise OSError(errno.EBUSY, "Device or resource busy")
+        super()._write(name, text)
+
+    def _put(self, lun: Lun, image: str) -> None:
+        if self.forbids and self._read(f"{_FUNCTION}/lun.{lun.value}/file"):
+            raise OSError(errno.EBUSY, "Device or resource busy")
+        self.seen.append((lun, Path(image).read_bytes() if image else None))

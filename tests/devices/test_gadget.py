@@ -1,0 +1,133 @@
+"""The USB drives, against a folder that keeps the kernel's rules and a computer that is plugged in by the test."""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+import pytest
+
+from airladder.devices.gadget import Gadget, Held, Lun
+from airladder.devices.recorded_gadget import CONTROLLER, RecordedGadget
+from airladder.faults import Fault
+
+
+@pytest.fixture
+def gadget(tmp_path: Path) -> RecordedGadget:
+    return RecordedGadget(tmp_path)
+
+
+@pytest.fixture
+def image(tmp_path: Path) -> Path:
+    path = tmp_path / "out.img"
+    path.write_bytes(b"an image")
+    return path
+
+
+def tree(folder: Path) -> dict[str, str]:
+    """Every file below the gadget, and what it says."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_text().strip()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and not path.is_symlink()
+    }
+
+
+def test_the_drives_are_made_as_the_kernel_wants_them(gadget: RecordedGadget, tmp_path: Path) -> None:
+    """The names and values are those of the kernel's Documentation/usb/gadget_configfs.rst and mass-storage.rst."""
+    gadget.open()
+    made = tree(tmp_path / "usb_gadget" / "airladder")
+    assert made["idVendor"] == "0x1d6b"
+    assert made["functions/mass_storage.0/lun.0/ro"] == "1"
+    assert made["functions/mass_storage.0/lun.1/ro"] == "0"
+    assert {made[f"functions/mass_storage.0/lun.{n}/removable"] for n in (0, 1)} == {"1"}
+    assert made["UDC"] == CONTROLLER
+    link = tmp_path / "usb_gadget/airladder/configs/c.1/mass_storage.0"
+    assert link.resolve() == (tmp_path / "usb_gadget/airladder/functions/mass_storage.0").resolve()
+
+
+def test_nothing_in_it_tells_one_box_from_another(gadget: RecordedGadget, tmp_path: Path) -> None:
+    gadget.open()
+    (tmp_path / "other").mkdir()
+    other = RecordedGadget(tmp_path / "other")
+    other.open()
+    assert tree(tmp_path / "usb_gadget") == tree(tmp_path / "other" / "usb_gadget")
+
+
+def test_what_an_earlier_start_left_is_used(gadget: RecordedGadget, image: Path, tmp_path: Path) -> None:
+    gadget.open()
+    gadget.put(Lun.OUT, image)
+    before = tree(tmp_path / "usb_gadget")
+    gadget.open()
+    assert tree(tmp_path / "usb_gadget") == before
+
+
+def test_an_image_is_put_in_taken_out_and_ejected(gadget: RecordedGadget, image: Path) -> None:
+    gadget.open()
+    assert not gadget.holds(Lun.OUT)
+    gadget.put(Lun.OUT, image)
+    assert (gadget.holds(Lun.OUT), gadget.image(Lun.OUT), gadget.image(Lun.IN)) == (True, image, None)
+    gadget.eject(Lun.OUT)
+    assert not gadget.holds(Lun.OUT)
+    gadget.put(Lun.OUT, image)
+    gadget.put(Lun.OUT, None)
+    assert not gadget.holds(Lun.OUT)
+
+
+def test_a_computer_that_forbids_it_keeps_the_image(gadget: RecordedGadget, image: Path) -> None:
+    gadget.open()
+    gadget.put(Lun.IN, image)
+    gadget.forbids = True
+    with pytest.raises(Held, match=r"still has the drive; eject it there first\.$"):
+        gadget.put(Lun.IN, None)
+    assert gadget.image(Lun.IN) == image
+
+
+def test_only_a_computer_that_has_set_the_box_up_is_there(gadget: RecordedGadget) -> None:
+    gadget.open()
+    assert not gadget.attached
+    gadget.plug()
+    assert gadget.attached
+    gadget.sleep()
+    assert gadget.attached
+    gadget.unplug()
+    assert not gadget.attached
+    gadget.plug()
+    gadget.lose()
+    assert not gadget.attached
+
+
+def test_a_kernel_without_gadgets_is_one_sentence(tmp_path: Path) -> None:
+    with pytest.raises(Fault, match=r"kernel makes no USB drives \(.*usb_gadget is missing\); wanted libcomposite"):
+        Gadget(tmp_path / "usb_gadget", tmp_path / "udc").open()
+
+
+def test_a_socket_that_cannot_be_a_drive_is_one_sentence(tmp_path: Path) -> None:
+    (tmp_path / "usb_gadget").mkdir()
+    with pytest.raises(Fault, match=r"no USB socket that can be a drive \(no device controller in"):
+        Gadget(tmp_path / "usb_gadget", tmp_path / "udc").open()
+
+
+def test_a_kernel_that_refuses_is_one_sentence(gadget: RecordedGadget, image: Path) -> None:
+    gadget.broken = errno.EROFS
+    with pytest.raises(Fault, match=r"cannot be a USB drive now \(as it was told\); all else works"):
+        gadget.open()
+    gadget.broken = 0
+    gadget.open()
+    gadget.broken = errno.ENODEV
+    with pytest.raises(Fault, match=r"cannot be a USB drive now"):
+        gadget.put(Lun.OUT, image)
+
+
+def test_an_image_that_is_not_there_is_refused(gadget: RecordedGadget, tmp_path: Path) -> None:
+    gadget.open()
+    with pytest.raises(Fault, match=r"cannot be a USB drive now \(No such file or directory\)"):
+        gadget.put(Lun.OUT, tmp_path / "nothing.img")
+
+
+def test_closing_unbinds_it_and_may_be_done_twice(gadget: RecordedGadget, tmp_path: Path) -> None:
+    gadget.open()
+    gadget.close()
+    assert (tmp_path / "usb_gadget/airladder/UDC").read_text().strip() == ""
+    assert not (tmp_path / "usb_gadget/airladder/configs/c.1/mass_storage.0").exists()
+    gadget.close()
