@@ -20,6 +20,7 @@ from airladder.app.told_plan import told_plan, told_routine, told_routines
 from airladder.arguments import ANY, Command, parser
 from airladder.cli_log import LOG_COMMANDS, log_of
 from airladder.config import Settings, checked, load, screen_named, settings_path, shown
+from airladder.devices.board_clock import BoardClock
 from airladder.devices.clock import Clock
 from airladder.devices.pressfile import read_presses
 from airladder.faults import BadInput, Fault
@@ -97,7 +98,7 @@ def _practice(arguments: argparse.Namespace) -> int:
     screen = arguments.screen or _screen_that_is_set(arguments.settings)
     if screen == "terminal":
         return practise_in_terminal(_order(arguments, pressable=sys.stdin.isatty()), sys.stdin, sys.stdout, Clock())
-    return practise_on_board(screen_named(screen), lambda: _order(arguments), Clock())
+    return practise_on_board(screen_named(screen), lambda: _order(arguments), BoardClock())
 
 
 def _desk(arguments: argparse.Namespace) -> int:
