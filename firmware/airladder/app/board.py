@@ -85,7 +85,7 @@ def _started(order: Order, display: Display, clock: Clock) -> Done:
         clock,
         speaker=speaker,
         hand_over=lambda post: _handing(order, post, clock),
-        notes=damage_of(order.log),
+        notes=damage_of(order.log, own=order.log == order.settings.log),
     )
     return practise(order, outside)
 

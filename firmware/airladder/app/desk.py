@@ -35,7 +35,8 @@ def practise_at_desk(order: Order, stdout: TextIO, clock: Clock, port: int = 0) 
     SoundFault : when the recording cannot be opened.
     Fault : when the port is taken.
     """
-    notes = damage_of(order.log)
+    own = order.log in (order.settings.log, order.settings.demo_log)
+    notes = damage_of(order.log, own=own, whole=True)
     Log(order.log).close()
 
     def history() -> str:

@@ -14,6 +14,7 @@ from datetime import datetime
 from pathlib import Path
 
 from airladder import __version__
+from airladder.app.damage import look_through
 from airladder.app.moments import tell
 from airladder.app.planning import setting_of
 from airladder.config import Settings, checked, load, settings_path, shown
@@ -87,6 +88,7 @@ class Handover:
         self.folder.mkdir(parents=True, exist_ok=True)
         if not self.log.exists():
             Log(self.log).close()
+        look_through(self.log)
         with Reader(self.log) as reader:
             return outgoing.stage(
                 reader,

@@ -32,7 +32,8 @@ def practise_in_terminal(order: Order, stdin: TextIO, stdout: TextIO, clock: Clo
     LogFault : when the log cannot be used: at a desk that can be mended before the first note.
     SoundFault : when the recording cannot be opened.
     """
-    notes = damage_of(order.log)
+    own = order.log in (order.settings.log, order.settings.demo_log)
+    notes = damage_of(order.log, own=own, whole=True)
     Log(order.log).close()
     terminal = Terminal(stdout)
     for sentence in notes.values():

@@ -1,7 +1,7 @@
 """The clock of the box: a date that somebody tells it is kept by the kernel, and by a battery clock if one is fitted.
 
-Untested on hardware. Sources: clock_settime(2); rtc(4) and the kernel's include/uapi/linux/rtc.h (RTC_SET_TIME, struct
-rtc_time, which is nine ints); battery clocks run on UTC, as the kernel takes them at the switch-on.
+Untested on hardware. Sources: clock_settime(2); rtc(4) and the kernel's include/uapi/linux/rtc.h (RTC_SET_TIME,
+struct rtc_time, which is nine ints); battery clocks run on UTC, as the kernel takes them at the switch-on.
 """
 
 from __future__ import annotations

@@ -113,7 +113,7 @@ def traces(log: Path) -> list[Path]:
     """
     names = (
         f"{log.stem}.damaged-*{log.suffix}*",
-        f".{log.name}.mending",
+        f".{log.name}.*",
         f"{log.stem}.html",
         f".{log.stem}.*.part",
         f"{log.stem}-clips",

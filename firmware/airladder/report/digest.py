@@ -40,6 +40,7 @@ FORM = 1
 
 _WAIT_S = 10.0
 _NOT_TO_BE_HAD = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN}
+_TROUBLES = (Damaged, sqlite3.Error, UnicodeDecodeError)  # the last: of names in a damaged schema
 
 
 @dataclass(frozen=True)
@@ -59,11 +60,6 @@ class Digest:
     quarters: Mapping[str, Sums]
     sessions: Sequence[int]
     judged: Mapping[str, Judged]
-
-    def all(self) -> Iterator[Sums]:
-        """All sums of all periods."""
-        for periods in (self.days, self.months, self.quarters):
-            yield from periods.values()
 
 
 def digested(log: Reader, sessions: Mapping[int, Listed], cache: Path | None) -> tuple[Digest, Digest]:
@@ -85,13 +81,13 @@ def digested(log: Reader, sessions: Mapping[int, Listed], cache: Path | None) ->
         raise ValueError(f"{cache} is the log itself.")
     try:
         return _made(cache, log, sessions)
-    except (Damaged, sqlite3.Error) as error:
+    except _TROUBLES as error:
         if getattr(error, "sqlite_errorcode", 0) & 0xFF in _NOT_TO_BE_HAD:
             return _made(None, log, sessions)
         _throw_away(cache)
     try:
         return _made(cache, log, sessions)
-    except (Damaged, sqlite3.Error):
+    except _TROUBLES:
         return _made(None, log, sessions)
 
 

@@ -20,8 +20,6 @@ from airladder.report.tubes import Tubes
 FORM = 1
 """The form of the figures; the page says which one it reads."""
 
-_FAMILIES = ("practised", "rungs", "starts", "compared", "fundamentals")
-
 Numbers = Mapping[tuple[str, str], int]
 
 
@@ -40,10 +38,9 @@ def figures(log: Reader, cache: Path | None = None) -> Figures:
     sessions = listed(log)
     practised, invented = digested(log, sessions, cache)
     tubes = Tubes()
-    for sums in (*practised.all(), *invented.all()):
-        for family in _FAMILIES:
-            for horn, fingering, *_ in sums.get(family, ()):
-                tubes.meet(horn, fingering)
+    for sums in (*practised.months.values(), *invented.months.values()):
+        for horn, fingering, *_ in sums["practised"]:  # every try is practice
+            tubes.meet(horn, fingering)
     numbers = tubes.numbered()
     ladders, ways = _coached(log, sessions, practised, numbers)
     return {

@@ -23,18 +23,15 @@ class Listed:
     whose : its number, horn and fingering
     invented : whether it is the demo's
     dated : its date, as far as that can be told now
+    day : the same as a label, such as ``2026-05-04``
     mark : a text that no other session of this number is likely to have
     """
 
     whose: Whose
     invented: bool
     dated: Dated
+    day: str
     mark: str
-
-    @property
-    def day(self) -> str:
-        """Its day, such as ``2026-05-04``."""
-        return self.dated.when.date().isoformat()
 
 
 def listed(log: Reader) -> Mapping[int, Listed]:
@@ -50,4 +47,5 @@ def listed(log: Reader) -> Mapping[int, Listed]:
 
 def _listed(row: sqlite3.Row, dated: Dated) -> Listed:
     whose = Whose(row["id"], row["horn"], row["fingering"])
-    return Listed(whose, bool(row["invented"]), dated, f"{row['started']} {whose.horn} {whose.fingering}")
+    day = dated.when.date().isoformat()
+    return Listed(whose, bool(row["invented"]), dated, day, f"{row['started']} {whose.horn} {whose.fingering}")

@@ -49,7 +49,8 @@ def duckdb(studio: Path, settings: Mapping[str, str] = MappingProxyType({})) -> 
     """
     library = imported("duckdb", "studio")
     with _told(studio, library.Error), library.connect() as connection:
-        for name, value in {"temp_directory": str(studio.resolve() / ".spill"), **settings}.items():
+        own = {"temp_directory": str(studio.resolve() / ".spill"), "enable_progress_bar": "false"}
+        for name, value in {**own, **settings}.items():
             connection.execute(f"SET {name} = '{_quoted(value)}'")
         for table, pattern in _TABLES.items():
             where = _quoted(str(studio.resolve() / table / pattern))

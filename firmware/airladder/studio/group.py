@@ -138,8 +138,8 @@ def _cents(ask: Ask) -> str:
         "cents",
         "Cents by partial",
         f"Tones that were asked for and spoke, in the newest {SESSIONS} sessions of each player (full) and in the "
-        f"first {SESSIONS} (dashed): the middle half and the median. Every player weighs the same, from {TONES} tones "
-        "on. The seventh partial is 31 cents flat by nature.",
+        f"first {SESSIONS} (dashed): the middle half and the median. Each weighs the same, from {TONES} tones on. "
+        "The seventh partial is 31 cents flat by nature.",
         pictures,
         ("Cents by partial", (_PARTIAL, Column("From"), Column("Sessions"), *_FOUND), rows),
     )
@@ -154,8 +154,8 @@ def _speak(ask: Ask) -> str:
     return _shown(
         "speak",
         "Time to speak",
-        f"Milliseconds until the partial stood, in the newest {SESSIONS} sessions: begun with the tongue (full) and by "
-        "air alone (dashed). Every player weighs the same.",
+        f"Milliseconds until the partial stood, in the newest {SESSIONS} sessions: begun with the tongue (full) and "
+        "by air alone (dashed). Every player weighs the same.",
         strips("speak-strips", "Milliseconds until the partial stood", own, scale) if own else "",
         (
             "Time until the partial stood, ms",

@@ -44,7 +44,7 @@ def sessions(log: Reader, keys: dict[int, str]) -> list[SessionRow]:
     LogFault : when the log cannot be read.
     """
     heads = {row["id"]: row for row in log.rows(_HEADS)}
-    made = []
+    made: list[SessionRow] = []
     for number, dated in dates(log).items():
         if number in keys:
             row = dict(heads[number])

@@ -78,10 +78,16 @@ def _fetch(drive: Path, copy: Path) -> None:
         raise LogFault(f"{drive} cannot be read ({error.strerror or error}); plug the drive in anew.") from error
     if not is_log:
         _from_image(drive, copy)
-    elif drive.with_name(f"{drive.name}-wal").exists():  # a log that is being written: a plain copy may be torn
+    elif _being_written(drive):  # a plain copy may be torn
         copying.copy(drive, copy)
     else:
         shutil.copyfile(drive, copy)
+
+
+def _being_written(log: Path) -> bool:
+    """Whether SQLite holds newer pages beside the log."""
+    beside = log.with_name(f"{log.name}-wal")
+    return beside.exists() and beside.stat().st_size > 0
 
 
 def _from_image(image: Path, copy: Path) -> None:

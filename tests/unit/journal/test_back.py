@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from airladder.faults import BadInput, LogFault
+from airladder.journal import back
 from airladder.journal.back import as_form
 from airladder.journal.health import checked
 from airladder.journal.log import Log, Reader
@@ -74,6 +75,21 @@ def test_what_was_left_out_is_not_in_the_bytes_of_the_copy(tmp_path: Path) -> No
     assert b"a detour helps" in log.read_bytes()
     as_form(log, 3, tmp_path / "old.sqlite")
     assert b"a detour helps" not in (tmp_path / "old.sqlite").read_bytes()
+    assert shell(tmp_path / "old.sqlite", "PRAGMA freelist_count") == "0\n"
+
+
+def test_a_copy_that_fails_half_way_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    log = made(NEWEST, tmp_path / "log.sqlite")
+    (tmp_path / "out").mkdir()
+
+    def fails(_: object, part: Path, form: int) -> dict[str, int]:
+        part.write_bytes(b"half")
+        raise LogFault(f"invented, at form {form}")
+
+    monkeypatch.setattr(back, "_copied", fails)
+    with pytest.raises(LogFault, match="invented, at form 1"):
+        as_form(log, 1, tmp_path / "out" / "old.sqlite")
+    assert not list((tmp_path / "out").iterdir())
 
 
 def test_the_log_itself_stays_as_it_is_and_nothing_lies_beside_the_copy(tmp_path: Path) -> None:

@@ -87,6 +87,13 @@ def test_a_damaged_first_page_is_found_quickly(log: Path, at: int, content: byte
     assert said in (checked(log, whole=False) or "")
 
 
+def test_a_rule_of_a_table_that_became_another_is_found_quickly(log: Path) -> None:
+    """One byte of the SQL that is kept in the first pages; SQLite finds the log whole."""
+    spoil(log, log.read_bytes().index(b"a4_hz > 0") + len("a4_hz > "), b"9")
+    assert shell(log, "PRAGMA integrity_check").startswith(("ok", "CHECK"))
+    assert checked(log, whole=False) == "its tables are not as they were made"
+
+
 @pytest.mark.parametrize("table", ["session", "attempt"])
 def test_a_damaged_root_of_a_table_is_found_quickly(log: Path, table: str) -> None:
     spoil(log, (root_of(log, table) - 1) * PAGE, b"\xa5" * PAGE)
@@ -187,7 +194,7 @@ def test_what_is_no_damage_of_ours_is_left_to_the_opening(tmp_path: Path, log: P
     (tmp_path / "take.wav").write_bytes(b"RIFF" + bytes(20000))
     newer = tmp_path / "newer.sqlite"
     shutil.copy(log, newer)
-    spoil(newer, 60, (len(shipped()) + 1).to_bytes(4, "big"))
+    Log(newer, steps=(*shipped(), "CREATE TABLE place (name TEXT NOT NULL) STRICT;")).close()
     for path in (tmp_path / "none.sqlite", tmp_path, songs, tmp_path / "take.wav", newer):
         assert checked(path) is None, path
     for path in (songs, newer):

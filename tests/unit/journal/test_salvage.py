@@ -467,7 +467,7 @@ def test_a_log_begun_while_another_was_mended_is_not_written_over(
 ) -> None:
     spoil(pulled, 0, bytes(PAGE))
     pulled.with_name("log.sqlite-wal").unlink()
-    flush = mending._flush
+    damaged, flush = pulled.read_bytes(), mending._flush
 
     def begun_now(path: Path) -> None:
         flush(path)
@@ -477,9 +477,12 @@ def test_a_log_begun_while_another_was_mended_is_not_written_over(
     monkeypatch.setattr(mending, "_flush", begun_now)
     with pytest.raises(LogFault, match=r"A new log was begun at .* while the damaged one was mended; move it to"):
         mended(pulled)
-    assert pulled.read_bytes() == b"begun"
-    pulled.unlink()
     monkeypatch.undo()
+    with pytest.raises(LogFault, match="A new log was begun at"):
+        mended(pulled)
+    assert pulled.read_bytes() == b"begun"
+    assert pulled.with_name("log.damaged-1.sqlite").read_bytes() == damaged
+    pulled.unlink()
     told = mended(pulled)
     assert isinstance(told, Mended)
     assert told.saved.tries == 60

@@ -61,10 +61,6 @@ def inside(element: Any) -> str:
     return "".join(element.itertext())
 
 
-def of_class(tree: Any, name: str) -> list[Any]:
-    return [element for element in tree.iter() if name in (element.get("class") or "").split()]
-
-
 def test_the_page_is_html_by_the_standard_and_says_its_language(full_log: Log) -> None:
     text = page(full_log, None)
     assert text.startswith("<!DOCTYPE html>\n")
