@@ -92,6 +92,16 @@ FROM (SELECT DISTINCT horn FROM h) WHERE {player} % 3 = 0
 """
 
 
+# Numbers that SQL takes for decimals.
+_DOUBLES = {
+    "tries": (
+        *("a4_hz", "t", "tone_start", "tone_end", "attack_t", "attack_known_at", "attack_confidence", "split"),
+        *("unsteady_db", "clipped", "hold_s"),
+    ),
+    "sessions": ("a4_hz", "boottime_s"),
+}
+
+
 def device(player: int) -> str:
     """The name of an invented player's box."""
     return f"box-{player:016x}"
@@ -106,11 +116,17 @@ def make(
     for table, query in (("sessions", _SESSIONS), ("rungs", _RUNGS), ("plateaus", _PLATEAUS)):
         path = studio / table / f"device={device(player)}" / f"{table}.parquet"
         path.parent.mkdir(parents=True, exist_ok=True)
-        con.execute(f"COPY ({head} {query.format(**values)}) TO '{path}' (FORMAT parquet, COMPRESSION zstd)")
+        rows = _as_doubles(f"{head} {query.format(**values)}", table)
+        con.execute(f"COPY ({rows}) TO '{path}' (FORMAT parquet, COMPRESSION zstd)")
     folder = studio / "tries" / f"device={device(player)}"
     folder.mkdir(parents=True)
     found = f"{head}, lots AS ({_LOTS.format(**values)}), found AS ({_FOUND}) {_TRIES.format(**values)}"
     con.execute(
-        f"COPY ({found}) TO '{folder}' "
+        f"COPY ({_as_doubles(found, 'tries')}) TO '{folder}' "
         "(FORMAT parquet, COMPRESSION zstd, PARTITION_BY (month), FILENAME_PATTERN 'tries')"
     )
+
+
+def _as_doubles(query: str, table: str) -> str:
+    casts = ", ".join(f"CAST({name} AS DOUBLE) AS {name}" for name in _DOUBLES.get(table, ()))
+    return f"SELECT * {f'REPLACE ({casts})' if casts else ''} FROM ({query})"

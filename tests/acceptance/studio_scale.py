@@ -1,9 +1,9 @@
 """What the page of a group costs, from ten invented players to a thousand, ten years each, and how that grows.
 
-Run by hand: ``PYTHONPATH=tests python -m acceptance.studio_scale FOLDER DISTINCT [SIZE...]``. So many DISTINCT players
-are made, 11 MB and 3 s each; those that are in FOLDER already are not made again. Where a size is larger, several players
-bear the same tries: each is read and counted as one of its own, but the disk is asked for them only once. Each size is
-measured in a program of its own: DuckDB with one thread and 4 GB.
+Run by hand: ``PYTHONPATH=tests python -m acceptance.studio_scale FOLDER DISTINCT [SIZE...]``. So many DISTINCT
+players are made, 11 MB and 3 s each; those that are in FOLDER already are not made again. Where a size is larger,
+several players bear the same tries: each is read and counted as one of its own, but the disk is asked for them only
+once. Each size is measured in a program of its own: DuckDB with one thread and 4 GB.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -98,9 +99,10 @@ def _linked(whole: Path, studio: Path, players: int, distinct: int) -> int:
     return sum(1 for _ in studio.glob("tries/*/*/*.parquet"))
 
 
-def _measured(studio: Path) -> dict[str, object] | object:
-    words = [sys.executable, "-c", _MEASURED, studio, json.dumps(SETTINGS)]
-    return json.loads(subprocess.run(words, check=True, capture_output=True, text=True).stdout)
+def _measured(studio: Path) -> dict[str, Any]:
+    words = [sys.executable, "-c", _MEASURED, str(studio), json.dumps(SETTINGS)]
+    found: dict[str, Any] = json.loads(subprocess.run(words, check=True, capture_output=True, text=True).stdout)
+    return found
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from airladder.devices.board_clock import RTC_SET_TIME, BoardClock
+from airladder.devices.board_clock import RTC_SET_TIME, BoardClock, battery_clock_is_right
 
 WHEN = datetime(2027, 1, 1, 0, 30, 15, tzinfo=timezone(timedelta(hours=2)))
 
@@ -45,7 +45,7 @@ def device(tmp_path: Path) -> Path:
 
 def test_the_kernel_and_the_battery_clock_are_told_in_utc(device: Path) -> None:
     kernel = Kernel()
-    BoardClock(device, kernel.set, kernel.ioctl).tell(WHEN)
+    BoardClock(device, device.parent, kernel.set, kernel.ioctl).tell(WHEN)
     assert kernel.seconds == [WHEN.timestamp()]
     ((request, argument),) = kernel.battery
     assert request == RTC_SET_TIME
@@ -62,7 +62,7 @@ def test_the_request_is_that_of_the_kernels_header() -> None:
 
 def test_where_the_clock_may_not_be_set_the_program_goes_by_the_date_all_the_same(device: Path) -> None:
     kernel = Kernel(refuses=errno.EPERM)
-    clock = BoardClock(device, kernel.set, kernel.ioctl)
+    clock = BoardClock(device, device.parent, kernel.set, kernel.ioctl)
     clock.tell(WHEN)
     assert timedelta(0) <= clock.wall() - WHEN < timedelta(seconds=5)
     assert clock.kept
@@ -75,5 +75,33 @@ def test_a_battery_clock_that_is_not_there_or_does_not_answer_is_passed_over(dev
 
     for path in (device, tmp_path / "none"):
         kernel = Kernel()
-        BoardClock(path, kernel.set, fails).tell(WHEN)
+        BoardClock(path, tmp_path, kernel.set, fails).tell(WHEN)
         assert kernel.seconds == [WHEN.timestamp()]
+
+
+@pytest.mark.parametrize(
+    ("hctosys", "since_epoch", "right"),
+    [("1", "1800000000", True), ("0", "1800000000", False), ("1", "946684800", False), ("1", "nonsense", False)],
+)
+def test_a_battery_clock_is_believed_when_the_kernel_took_it_and_it_has_not_forgotten(
+    tmp_path: Path, hctosys: str, since_epoch: str, right: bool
+) -> None:
+    """946684800 is the first second of 2000, with which a DS3231 begins anew (its data sheet, power-up state)."""
+    (tmp_path / "rtc0").mkdir()
+    (tmp_path / "rtc0" / "hctosys").write_text(f"{hctosys}\n")
+    (tmp_path / "rtc0" / "since_epoch").write_text(f"{since_epoch}\n")
+    assert battery_clock_is_right(tmp_path) is right
+
+
+def test_no_battery_clock_knows_nothing(tmp_path: Path) -> None:
+    assert not battery_clock_is_right(tmp_path)
+    (tmp_path / "rtc0").mkdir()
+    assert not battery_clock_is_right(tmp_path)
+
+
+def test_the_box_knows_the_date_by_its_battery_clock(device: Path, tmp_path: Path) -> None:
+    (tmp_path / "clocks" / "rtc0").mkdir(parents=True)
+    (tmp_path / "clocks" / "rtc0" / "hctosys").write_text("1\n")
+    (tmp_path / "clocks" / "rtc0" / "since_epoch").write_text("1800000000\n")
+    kernel = Kernel()
+    assert BoardClock(device, tmp_path / "clocks", kernel.set, kernel.ioctl).kept

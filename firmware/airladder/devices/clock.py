@@ -5,22 +5,18 @@ Conventions
 `monotonic` counts seconds from an unknown beginning and never goes back; `boottime` counts those since the switch-on
 whose key is `boot_key`, suspended or not (clock_gettime(2), random(4)); `wall` is the date on the player's calendar,
 with its offset from UTC, and may be wrong or jump: it is a label, nothing is ordered by it. `kept` says whether
-somebody who knows has said it: a clock with a battery, the network, or a hand.
+somebody who knows has said it.
 """
 
 from __future__ import annotations
 
-import ctypes
 import time
 from datetime import datetime, timedelta
 from pathlib import Path
 
 _BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
-_BATTERY_CLOCKS = Path("/sys/class/rtc")
-_EARLIEST_S = 1_767_225_600
-"""The first second of 2026, before which no box was: a battery clock that says less has forgotten."""
-_UNSYNCHRONISED = 5  # TIME_ERROR of adjtimex(2)
-_TIMEX_BYTES = 512  # more than its structure takes anywhere
+EARLIEST_S = 1_767_225_600
+"""The first second of 2026, before which this program was not: a clock that says less has forgotten the date."""
 
 
 class Clock:
@@ -47,8 +43,8 @@ class Clock:
 
     @property
     def kept(self) -> bool:
-        """Whether the date is known, and not only carried on from the last time."""
-        return self._was_told or battery_clock_is_right(_BATTERY_CLOCKS) or _network_is_right()
+        """Whether the date is known, and not only carried on from the last time: an ordinary computer keeps it."""
+        return self._was_told or time.time() >= EARLIEST_S
 
     def carry_on(self, when: datetime) -> None:
         """Nobody knows the date: take it for `when`, and go on from there."""
@@ -63,29 +59,6 @@ class Clock:
         """Wait; not at all when `seconds` is not above 0."""
         if seconds > 0:
             time.sleep(seconds)
-
-
-def battery_clock_is_right(clocks: Path) -> bool:
-    """Whether the kernel took its date from a battery clock at the switch-on, and a date that can be.
-
-    Source: the kernel's Documentation/ABI/testing/rtc-cdev and sysfs-class-rtc (``hctosys``, ``since_epoch``).
-    """
-    for clock in sorted(clocks.glob("rtc*")):
-        try:
-            if (clock / "hctosys").read_text().strip() == "1":
-                return int((clock / "since_epoch").read_text()) >= _EARLIEST_S
-        except (OSError, ValueError):  # one that cannot be read tells nothing
-            continue
-    return False
-
-
-def _network_is_right() -> bool:
-    """Whether the kernel's clock is held by a time server (adjtimex(2))."""
-    adjtimex = getattr(ctypes.CDLL(None), "adjtimex", None)
-    if adjtimex is None:
-        return False
-    asked = ctypes.create_string_buffer(_TIMEX_BYTES)  # no modes: it is only read
-    return 0 <= int(adjtimex(asked)) != _UNSYNCHRONISED
 
 
 class StillClock(Clock):

@@ -1,1 +1,1 @@
-"""The log that stays: SQLite, written by a thread of its own; exports and the report."""
+"""The log that stays: SQLite, written by a thread of its own."""

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -69,7 +69,7 @@ def players(drives: Path) -> Player:
 def attempt(number: int, lots: random.Random) -> Attempt:
     """A try at partial 2, now and then at 3, most of which spoke; its figures are drawn by lot."""
     wanted = 3 if number % 5 == 0 else 2
-    kind = ("tongued", "air")[number % 2]
+    kind: Literal["tongued", "air"] = "air" if number % 2 else "tongued"
     asked = Asked("rungs", "Bb3", Task.PLAY, (wanted,), Start(kind), 0.0, False, number == 1)
     if wanted == 3 and lots.random() < 0.5:
         return Attempt(number, 6.0 * number, wanted, Outcome.NOTHING, None, asked)

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import fcntl
+import random
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
+import duckdb
 import pytest
 
+from acceptance import studio_players
+from airladder.faults import LogFault
 from airladder.journal.log import Log
 from airladder.journal.records import CARRIED, Moment
 from airladder.studio.joining import join
-from unit.studio.conftest import FIRST, Player
+from unit.studio.conftest import FIRST, Player, attempt
 from unit.studio.reading import columns, parquet, sqlite
 
 
@@ -123,8 +131,7 @@ def test_a_date_that_is_told_later_moves_the_tries_to_their_month(player: Player
     moment = Moment("switched on", 100.0, CARRIED)
     player("one", days=1, begin=FIRST - timedelta(days=800))
     with Log(drive / "log.sqlite") as log:
-        head = next(log.sessions()).head
-        _begin(log, head, moment)
+        log.begin(replace(next(log.sessions()).head, moment=moment), attempt(1, random.Random(5)))
     join([drive], studio)
     assert len(parquet(studio, "SELECT DISTINCT month FROM {tries}")) == 1
     with Log(drive / "log.sqlite") as log:
@@ -170,10 +177,6 @@ def test_the_drive_is_only_read(player: Player, studio: Path) -> None:
 
 
 def test_two_merges_at_once_do_not_meet(player: Player, studio: Path) -> None:
-    import fcntl
-
-    from airladder.faults import LogFault
-
     studio.mkdir()
     with (studio / ".lock").open("w") as held:
         fcntl.flock(held, fcntl.LOCK_EX)
@@ -181,20 +184,26 @@ def test_two_merges_at_once_do_not_meet(player: Player, studio: Path) -> None:
             join([player("one")], studio)
 
 
-def _begin(log: Log, head: object, moment: Moment) -> None:
-    import random
-    from dataclasses import replace
-    from typing import Any, cast
+def test_the_players_of_the_large_studio_have_the_columns_of_merged_ones(player: Player, studio: Path) -> None:
+    """So that what is measured there (`tests/acceptance/studio_scale.py`) is what a merge makes."""
+    join([player("one")], studio)
+    with duckdb.connect() as connection:
+        studio_players.make(connection, studio, 1, days=2, tries=3)
+    for table in ("tries", "sessions", "rungs", "plateaus"):
+        own, other = (
+            _schema(next(studio.glob(f"{table}/device={name}/**/*.parquet")))
+            for name in (studio_players.device(1), "box-[!0]*")
+        )
+        assert own == other
 
-    from unit.studio.conftest import attempt
 
-    log.begin(replace(cast(Any, head), moment=moment), attempt(1, random.Random(5)))
+def _schema(path: Path) -> list[tuple[str, str]]:
+    with duckdb.connect() as connection:
+        found = connection.execute(f"DESCRIBE SELECT * FROM read_parquet('{path}', hive_partitioning = false)")
+        return [(row[0], row[1]) for row in found.fetchall()]
 
 
 def _change(drive: Path, statement: str) -> None:
-    import sqlite3
-    from contextlib import closing
-
     with closing(sqlite3.connect(drive / "log.sqlite", isolation_level=None)) as connection:
         connection.execute(statement)
 

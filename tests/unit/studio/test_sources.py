@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import sqlite3
 import subprocess
 from contextlib import closing
@@ -12,7 +13,7 @@ import pytest
 from airladder.faults import BadInput, LogFault
 from airladder.journal.log import Log
 from airladder.studio.joining import join
-from unit.studio.conftest import Player
+from unit.studio.conftest import Player, attempt
 from unit.studio.reading import parquet
 
 
@@ -21,6 +22,15 @@ def test_the_log_itself_and_its_folder_are_the_same_drive(player: Player, studio
     first = join([drive], studio).devices
     assert join([drive / "log.sqlite"], studio).devices == first
     assert parquet(studio, "SELECT count(*) FROM {tries}") == [(15,)]
+
+
+def test_what_another_program_has_just_kept_in_the_log_is_merged_too(player: Player, studio: Path) -> None:
+    drive = player("one")
+    with Log(drive / "log.sqlite") as log:
+        log.keep(3, attempt(6, random.Random(6)))  # still in the file beside it
+        assert (drive / "log.sqlite-wal").stat().st_size > 0
+        join([drive], studio)
+    assert parquet(studio, "SELECT count(*) FROM {tries}") == [(16,)]
 
 
 @pytest.mark.parametrize("bits", [16, 32])
@@ -113,7 +123,7 @@ def test_an_unknown_engine_is_refused_before_anything_is_written(player: Player,
 
 def _image(image: Path, bits: int, *files: Path) -> None:
     size = {16: "8192", 32: "65536"}[bits]
-    words = ["/usr/sbin/mkfs.vfat", "-C", "-s", "1", "-F", str(bits), image, size]
+    words = ["/usr/sbin/mkfs.vfat", "-C", "-s", "1", "-F", str(bits), str(image), size]
     subprocess.run(words, check=True, capture_output=True)
     if files:
         subprocess.run(["mcopy", "-i", image, *files, "::"], check=True, capture_output=True)
