@@ -104,7 +104,7 @@ def _tries(rng: np.random.Generator, horn: str, own: str, progress: float, count
             "asked_fingering": str(tubes[number]),
             "task": "play",
             "partials": json.dumps([int(wanted[number])]),
-            "start_wanted": "any",
+            "start_wanted": ("any", "tongued", "air")[number % 3],
             "hold_s": 0.0,
             "swell": 0,
             "cold": int(number < 5),

@@ -25,7 +25,7 @@ TABLES = ("tries", "sessions", "rungs", "plateaus")
 SETTINGS = {"threads": "1", "memory_limit": "4GB"}
 
 _MEASURED = """
-import json, resource, sys, time
+import json, re, resource, sys, time
 from pathlib import Path
 from airladder.studio import engines, group
 
@@ -43,7 +43,8 @@ with engines.duckdb(studio, json.loads(sys.argv[2])) as ask:
     group.write(timed, studio)
 used = resource.getrusage(resource.RUSAGE_SELF)
 wall, cpu = time.monotonic() - begun, used.ru_utime + used.ru_stime
-sys.stdout.write(json.dumps({"s": wall, "cpu": cpu, "kb": used.ru_maxrss, "took": took}))
+peak = int(re.search(r"VmHWM:\\s*(\\d+) kB", Path("/proc/self/status").read_text())[1])  # ru_maxrss is the parent's too
+sys.stdout.write(json.dumps({"s": wall, "cpu": cpu, "kb": peak, "took": took}))
 """
 
 
