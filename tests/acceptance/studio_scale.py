@@ -43,7 +43,8 @@ with engines.duckdb(studio, json.loads(sys.argv[2])) as ask:
     group.write(timed, studio)
 used = resource.getrusage(resource.RUSAGE_SELF)
 wall, cpu = time.monotonic() - begun, used.ru_utime + used.ru_stime
-peak = int(re.search(r"VmHWM:\\s*(\\d+) kB", Path("/proc/self/status").read_text())[1])  # ru_maxrss is the parent's too
+# The kernel's own figure of this program alone: ru_maxrss has the parent's memory before exec in it.
+peak = int(re.search(r"VmHWM:\\s*(\\d+) kB", Path("/proc/self/status").read_text())[1])
 sys.stdout.write(json.dumps({"s": wall, "cpu": cpu, "kb": peak, "took": took}))
 """
 

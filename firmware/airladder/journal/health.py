@@ -12,11 +12,13 @@ import mmap
 import sqlite3
 from collections.abc import Iterator
 from functools import cache
+from operator import itemgetter
 from pathlib import Path
+from typing import BinaryIO
 
 from airladder.journal.sense import senseless
 from airladder.journal.steps import APPLICATION_ID, migrate, shipped, version_of
-from airladder.journal.waiting import waiting_at
+from airladder.journal.waiting import Waiting, beside, waiting_at
 
 _MAGIC = b"SQLite format 3\0"
 _MARK = b"attempt_stays_on_delete"
@@ -65,8 +67,29 @@ def _holds_mark(path: Path) -> bool:
 
 def _lost_commits(path: Path) -> str | None:
     # Twice: the first look may have met a program that begins the file anew.
-    lost = all(waiting_at(path).lost for _ in range(2))
+    lost = all(_misses_commits(path) for _ in range(2))
     return "of what waits beside it, a part is broken" if lost else None
+
+
+def _misses_commits(path: Path) -> bool:
+    """Whether SQLite passes over pages that wait and are not in the log: those that are wait for nothing any more.
+
+    So it is when the power goes while SQLite, which has moved them all, begins the file that waits anew.
+    """
+    found = waiting_at(path)
+    if not found.lost:
+        return False
+    newest = dict(sorted([*found.pages.items(), *found.doubtful], key=itemgetter(1)))
+    with path.open("rb") as log, beside(path).open("rb") as file:
+        return any(
+            _bytes(log, (page - 1) * found.page_bytes, found) != _bytes(file, place, found)
+            for page, place in newest.items()
+        )
+
+
+def _bytes(file: BinaryIO, place: int, found: Waiting) -> bytes:
+    file.seek(place)
+    return file.read(found.page_bytes)
 
 
 def _asked(path: Path, whole: bool) -> str | None:

@@ -7,7 +7,6 @@ damaged, leaves the studio as it was.
 from __future__ import annotations
 
 import shutil
-import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -24,6 +23,9 @@ LOG = "log.sqlite"
 
 MOST_BYTES = 4 * 2**30
 """Of a log in an image: no file on FAT can be larger."""
+
+_DAMAGED = (11, 26)
+"""SQLITE_CORRUPT and SQLITE_NOTADB (SQLite documentation, "Result and Error Codes")."""
 
 _SQLITE = b"SQLite format 3\x00"
 
@@ -114,7 +116,7 @@ def _checked(drive: Path, copy: Path) -> Reader:
             raise
     except LogFault as fault:
         code = getattr(fault.__cause__, "sqlite_errorcode", None)
-        if code is not None and code & 0xFF in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+        if code is not None and code & 0xFF in _DAMAGED:
             raise damaged from fault
         raise
     if not well:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -15,7 +16,8 @@ from typing import Any
 import pytest
 
 from airladder.hearing.events import Attack, Tone
-from airladder.journal.records import Head
+from airladder.journal.log import Log
+from airladder.journal.records import KNOWN, Head, Moment, Planned
 from airladder.journal.steps import shipped
 from airladder.practice.attempt import Attempt
 from airladder.practice.judge import Outcome
@@ -130,3 +132,24 @@ def small_disk(tmp_path: Path, other_program: Callable[..., subprocess.Popen[str
         return said.splitlines()
 
     return run
+
+
+@pytest.fixture
+def pulled(tmp_path: Path, head: Head, tried: Trier) -> Path:
+    """A log as a pulled plug leaves it: three sessions of 30 tries, the newest of them waiting beside it."""
+    path = tmp_path / "box" / "log.sqlite"
+    long = tuple((2, 0.25 + n) for n in range(300))  # a path that takes pages of its own
+    with Log(path) as log:
+        log._connection.execute("PRAGMA synchronous = OFF")  # quick to make
+        for number in range(3):
+            moment = Moment(f"invented-{number // 2}", 10.0 * number, KNOWN)
+            plan = (Planned("rungs", "The next one."), Planned("rest"))
+            session = log.begin(replace(head, moment=moment, plan=plan, remarks=("Well done.",)), tried(1, path=long))
+            for attempt in range(2, 31):
+                log.keep(session, tried(attempt))
+            if number == 1:
+                log._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        (tmp_path / "pulled").mkdir()
+        for name in ("log.sqlite", "log.sqlite-wal"):
+            shutil.copy(path.with_name(name), tmp_path / "pulled" / name)
+    return tmp_path / "pulled" / "log.sqlite"

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from airladder.journal.health import checked
-from airladder.journal.log import Log
+from airladder.journal.log import Log, Reader
 from airladder.journal.records import Head
 from airladder.journal.steps import shipped
 from airladder.practice.attempt import Attempt
@@ -214,3 +214,28 @@ def test_a_file_that_this_user_may_not_read_is_no_damage(open_folder: Path, requ
     path.chmod(0)
     request.getfixturevalue("ordinary_user")
     assert checked(path, own=True) is None
+
+
+def test_a_file_that_waits_and_is_begun_anew_when_the_power_goes_is_no_damage(
+    tmp_path: Path, head: Head, tried: Trier
+) -> None:
+    """All of it was moved into the log before, and only the 32 bytes of its head are noise."""
+    path = tmp_path / "log.sqlite"
+    with Log(path) as log:
+        session = log.begin(head, tried(1))
+        for number in range(2, 9):
+            log.keep(session, tried(number))
+        log._connection.execute("PRAGMA wal_checkpoint(PASSIVE)")
+        (tmp_path / "pulled").mkdir()
+        for name in ("log.sqlite", "log.sqlite-wal"):
+            shutil.copy(path.with_name(name), tmp_path / "pulled" / name)
+    pulled = tmp_path / "pulled" / "log.sqlite"
+    wait = pulled.with_name("log.sqlite-wal")
+    wait.write_bytes(b"\xa5" * 32 + wait.read_bytes()[32:])
+    assert checked(pulled) is None
+    with Reader(pulled) as log:
+        assert len(list(log.tries())) == 8
+    log_bytes = bytearray(pulled.read_bytes())
+    log_bytes[-2048:] = bytes(2048)  # and now one of its pages was not moved after all
+    pulled.write_bytes(log_bytes)
+    assert checked(pulled) is not None
