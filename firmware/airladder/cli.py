@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from airladder.app.board import practise_on_board
+from airladder.app.damage import damage_of
 from airladder.app.in_terminal import practise_in_terminal
 from airladder.app.listening import ear_of, free_ear_of, listen_as_json, listen_freely, listen_on_panel
 from airladder.app.order import Order
@@ -71,10 +72,11 @@ def _names_no_fingering(arguments: argparse.Namespace) -> bool:
     return (arguments.fingering or "").strip().casefold() == ANY
 
 
-def _order(arguments: argparse.Namespace, *, pressable: bool = True) -> Order:
+def _order(arguments: argparse.Namespace, *, pressable: bool = True, on_board: bool = False) -> Order:
     """With a live microphone and no routine named: today's plan, and all else; else straight into a practice.
 
-    Where nobody can press anything, there are no pages to be pressed through.
+    Where nobody can press anything, there are no pages to be pressed through. Before anybody opens the log, it is
+    looked at: on the board only as far as there is time at the start.
     """
     if _names_no_fingering(arguments):
         raise BadInput("practice asks for the partials of one fingering: name it, like Bb3; 'any' is for listen.")
@@ -82,8 +84,18 @@ def _order(arguments: argparse.Namespace, *, pressable: bool = True) -> Order:
     source = arguments.source or f"{ALSA}{settings.microphone}"
     log = arguments.log or (settings.demo_log if source == DEMO else settings.log)
     presses = read_presses(arguments.presses) if arguments.presses else ()
+    notes = damage_of(log, own=arguments.log is None, whole=not on_board)
     word = getattr(arguments, "routine", _DEMO_ROUTINE if source == DEMO else None)
-    order = Order(settings, None, source, log, presses, settings_file=arguments.settings, at_once=arguments.at_once)
+    order = Order(
+        settings,
+        None,
+        source,
+        log,
+        presses,
+        settings_file=arguments.settings,
+        at_once=arguments.at_once,
+        notes=notes,
+    )
     if source.startswith(ALSA) and pressable:
         first = first_pages(arguments.settings, settings, log)
         if word is None:
@@ -98,7 +110,7 @@ def _practice(arguments: argparse.Namespace) -> int:
     screen = arguments.screen or _screen_that_is_set(arguments.settings)
     if screen == "terminal":
         return practise_in_terminal(_order(arguments, pressable=sys.stdin.isatty()), sys.stdin, sys.stdout, Clock())
-    return practise_on_board(screen_named(screen), lambda: _order(arguments), BoardClock())
+    return practise_on_board(screen_named(screen), lambda: _order(arguments, on_board=True), BoardClock())
 
 
 def _desk(arguments: argparse.Namespace) -> int:

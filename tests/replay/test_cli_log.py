@@ -140,3 +140,27 @@ def test_the_drive_is_built_and_taken(said: Run, home: Path) -> None:
     assert (code, err) == (0, "airladder: Nothing new lies on this drive.\n")
     (home / "no.img").write_bytes(b"no drive")
     assert said("drive", "take", str(home / "no.img"))[0] == 2
+
+
+def test_a_damaged_log_is_mended_and_said_before_the_first_note_and_practice_is_kept(
+    climb: Path, home: Path, capsys: Said
+) -> None:
+    assert main(["play", "partials rising", str(climb), "--at-once"]) == 0
+    kept = home / "data" / "airladder" / "log.sqlite"
+    kept.write_bytes(b"\0" * 4096 + kept.read_bytes()[4096:])
+    capsys.readouterr()
+    assert main(["play", "partials rising", str(climb), "--at-once"]) == 0
+    said = capsys.readouterr().out
+    assert (
+        "The log was damaged; it lies aside as log.damaged-1.sqlite; 2 of its tries were saved into a new one."
+        in said
+    )
+    with Log(kept) as log:
+        assert [summary.tries for summary in log.sessions()] == [2, 2]
+
+
+def test_a_log_of_anothers_choosing_is_never_moved_aside(climb: Path, home: Path, capsys: Said) -> None:
+    mine = home / "take.wav"
+    mine.write_bytes(climb.read_bytes())
+    assert main(["play", "partials rising", str(climb), "--at-once", "--log", str(mine)]) == 4
+    assert mine.read_bytes() == climb.read_bytes()

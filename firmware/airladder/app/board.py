@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from airladder.app.building import Aside
-from airladder.app.damage import damage_of
 from airladder.app.exchanging import News
 from airladder.app.handing import Handing
 from airladder.app.handover import heed_time
@@ -85,7 +84,6 @@ def _started(order: Order, display: Display, clock: Clock) -> Done:
         clock,
         speaker=speaker,
         hand_over=lambda post: _handing(order, post, clock),
-        notes=damage_of(order.log, own=order.log == order.settings.log),
     )
     return practise(order, outside)
 

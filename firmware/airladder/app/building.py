@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import threading
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -16,6 +17,7 @@ class Aside(Handover):
     """A `Handover` that has the command `airladder drive build` do the building, and gives way to all others."""
 
     _process: list[subprocess.Popen[str]] = field(default_factory=list)
+    _stopped: threading.Event = field(default_factory=threading.Event)
 
     def build(self, out: Path | None = None) -> Path:
         """Make the drive that goes out; where it lies.
@@ -31,6 +33,8 @@ class Aside(Handover):
             [*words, *settings, "--out", str(out)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
         )
         self._process[:] = [process]
+        if self._stopped.is_set():
+            process.terminate()
         _, said = process.communicate()
         if process.returncode:
             raise Fault(
@@ -40,5 +44,6 @@ class Aside(Handover):
 
     def stop(self) -> None:
         """End a building that is under way: the drive before it stays."""
+        self._stopped.set()
         for process in self._process:
             process.terminate()

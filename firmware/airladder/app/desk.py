@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TextIO
 
-from airladder.app.damage import damage_of
 from airladder.app.ending import told_at_the_end
 from airladder.app.order import Order, Outside
 from airladder.app.practising import practise
@@ -35,8 +34,6 @@ def practise_at_desk(order: Order, stdout: TextIO, clock: Clock, port: int = 0) 
     SoundFault : when the recording cannot be opened.
     Fault : when the port is taken.
     """
-    own = order.log in (order.settings.log, order.settings.demo_log)
-    notes = damage_of(order.log, own=own, whole=True)
     Log(order.log).close()
 
     def history() -> str:
@@ -53,11 +50,13 @@ def practise_at_desk(order: Order, stdout: TextIO, clock: Clock, port: int = 0) 
     def watch(box: Box) -> None:
         window.level(box.meter.dbfs if box.meter.dbfs > SILENT_DBFS else None)
 
+    for sentence in order.notes.values():
+        say(sentence)
     if order.source == DEMO:
         say(DEMO_HELP)
     say(f"open in a browser of this computer: {window.address}")
     try:
-        done = practise(order, Outside(window, window.hands, watch, clock, speaker=speaker, notes=notes))
+        done = practise(order, Outside(window, window.hands, watch, clock, speaker=speaker))
     finally:
         window.close()
     return told_at_the_end(done, order.log, say)

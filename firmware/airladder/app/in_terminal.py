@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TextIO
 
-from airladder.app.damage import damage_of
 from airladder.app.ending import told_at_the_end
 from airladder.app.order import Order, Outside
 from airladder.app.practising import practise
@@ -32,11 +31,9 @@ def practise_in_terminal(order: Order, stdin: TextIO, stdout: TextIO, clock: Clo
     LogFault : when the log cannot be used: at a desk that can be mended before the first note.
     SoundFault : when the recording cannot be opened.
     """
-    own = order.log in (order.settings.log, order.settings.demo_log)
-    notes = damage_of(order.log, own=own, whole=True)
     Log(order.log).close()
     terminal = Terminal(stdout)
-    for sentence in notes.values():
+    for sentence in order.notes.values():
         terminal.say(sentence)
     if order.source == DEMO:
         terminal.say(DEMO_HELP)

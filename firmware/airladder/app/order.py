@@ -40,6 +40,7 @@ class Order:
     first : the pages of the first run
     settings_file : where what is chosen on the box is kept
     at_once : as fast as it can, instead of at the speed of life
+    notes : what the player should know from the start, by what it is about
     """
 
     settings: Settings
@@ -51,6 +52,7 @@ class Order:
     first: tuple[Page, ...] = ()
     settings_file: Path | None = None
     at_once: bool = False
+    notes: Mapping[str, str] = field(default_factory=dict)
 
 
 class Hands(Protocol):
@@ -73,7 +75,6 @@ class Outside:
     opened_by : gives the source that a word names, not yet open
     speaker : makes what the box sounds a pitch with, from what is to be done with its faults
     hand_over : begins to look after the USB socket and tells what happens there; None where there is none
-    notes : what the player should know from the start, by what it is about
     """
 
     display: Display
@@ -83,7 +84,6 @@ class Outside:
     opened_by: Callable[[str, Clock], Microphone] = opened_by
     speaker: Callable[[Callable[[str], None]], Speaker] = lambda on_fault: SilentSpeaker()
     hand_over: Callable[[Callable[[News], None]], Handing] | None = None
-    notes: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

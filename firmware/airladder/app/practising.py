@@ -60,7 +60,7 @@ def practise(order: Order, outside: Outside) -> Done:
     microphone = _as_heard(source, order, lambda sentence: tell(Trouble("microphone", sentence)), outside.clock)
     microphone.open()
     speaker = outside.speaker(lambda sentence: _muted(sentence, tell))
-    program = Program(_box(order, output=_opened(speaker), troubles=outside.notes))
+    program = Program(_box(order, output=_opened(speaker), troubles=order.notes))
     capture = Capture(microphone, inbox, order.presses)
     showing = Showing(outside.display, picture, outside.clock)
     books = Books(

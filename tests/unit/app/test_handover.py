@@ -112,3 +112,12 @@ def test_the_date_is_taken_from_a_computer_only_where_nobody_keeps_it(handover: 
     with Reader(handover.log) as log:
         assert [row["told_by"] for row in log.rows("SELECT told_by FROM date_told")] == ["computer"]
         assert [dated.when for dated in dates(log).values()] == [WHEN]
+
+
+def test_a_building_aside_that_was_stopped_leaves_the_drive_before_it(handover: Handover, tmp_path: Path) -> None:
+    (tmp_path / "aside.img").write_bytes(b"the drive before")
+    aside = Aside(handover.log, handover.settings_file)
+    aside.stop()
+    with pytest.raises(Fault, match=r"The drive could not be made \(-15\)\.$"):
+        aside.build(tmp_path / "aside.img")
+    assert (tmp_path / "aside.img").read_bytes() == b"the drive before"
