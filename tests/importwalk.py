@@ -55,7 +55,7 @@ ONLY_IN = {
     "PIL": {"panel", "devices", WIRING},
     "sqlite3": {"journal", "report"},  # the log's owner, and the report's digest of it
     "mido": {"export"},
-    **dict.fromkeys(("duckdb", "ibis", "pyarrow", "pyspark"), {"studio"}),
+    **dict.fromkeys(("duckdb", "pyarrow", "pyspark"), {"studio"}),
 }
 SEEDED = {"Random", "default_rng", "Generator", "PCG64", "SeedSequence"}
 

@@ -107,20 +107,12 @@ def drive_take(arguments: argparse.Namespace) -> int:
 
 def merge_drives(arguments: argparse.Namespace) -> int:
     """Join the logs of many devices, and write the reports."""
-    from airladder.studio.engines import engine_named
-    from airladder.studio.group import write
-    from airladder.studio.merge import merge
+    from airladder.studio.joining import join  # DuckDB and Arrow, which the board does not have
 
-    engine = engine_named(arguments.engine)
-    merged = merge(arguments.drives, arguments.out, lambda log, path: report(log, path, None))
-    with engine(arguments.out) as ask:
-        write(ask, arguments.out)
-    print(arguments.out / "group.html")
-    for sentence in merged.said:
-        _say(sentence)
-    for fault in merged.faults:
-        _say(str(fault))
-    return merged.faults[0].exit_code if merged.faults else 0
+    merged = join(arguments.drives, arguments.out, arguments.engine)
+    for line in (*merged.said, *merged.faults):
+        _say(str(line))
+    return int(merged.exit_code)
 
 
 def forget_sessions(arguments: argparse.Namespace) -> int:
