@@ -39,7 +39,7 @@ def make(path: Path, days: int = 3650, tries: int = 200, seed: int = 1) -> None:
     connection.execute("BEGIN")
     rng = np.random.default_rng(seed)
     for day in range(days):
-        _session(connection, rng, day, days, tries)
+        _session(connection, rng, seed, day, days, tries)
     connection.execute("COMMIT")
     connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     connection.close()
@@ -49,15 +49,17 @@ def extend(path: Path, day: int, tries: int = 200, seed: int = 1) -> None:
     """Add the session of one more day."""
     connection = sqlite3.connect(path, isolation_level=None)
     connection.execute("BEGIN")
-    _session(connection, np.random.default_rng([seed, day]), day, day + 1, tries)
+    _session(connection, np.random.default_rng([seed, day]), seed, day, day + 1, tries)
     connection.execute("COMMIT")
     connection.close()
 
 
-def _session(connection: sqlite3.Connection, rng: np.random.Generator, day: int, days: int, tries: int) -> None:
+def _session(
+    connection: sqlite3.Connection, rng: np.random.Generator, seed: int, day: int, days: int, tries: int
+) -> None:
     horn = "tenor" if day % 9 == 4 else "alto"
     fingering = TUBES[(day // 3) % 5]
-    boot = connection.execute("INSERT INTO boot (key) VALUES (?)", (f"invented-{day}",)).lastrowid
+    boot = connection.execute("INSERT INTO boot (key) VALUES (?)", (f"invented-{seed}-{day}",)).lastrowid
     started = FIRST + timedelta(days=day)
     values = (
         *(started.isoformat(), "microphone clip-on", 0, horn, fingering, A4_HZ, "tempered", "today", "0.1.0"),
