@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from airladder.devices.gadget import Gadget, Held, Lun
+from airladder.devices.gadget import QUIET_S, Gadget, Held, Lun
 from airladder.devices.recorded_gadget import CONTROLLER, RecordedGadget
 from airladder.faults import Fault
 
@@ -131,3 +131,30 @@ def test_closing_unbinds_it_and_may_be_done_twice(gadget: RecordedGadget, tmp_pa
     assert (tmp_path / "usb_gadget/airladder/UDC").read_text().strip() == ""
     assert not (tmp_path / "usb_gadget/airladder/configs/c.1/mass_storage.0").exists()
     gadget.close()
+
+
+def test_a_bus_that_stays_quiet_has_no_computer_any_more_and_the_box_lets_go(tmp_path: Path) -> None:
+    """Some controllers do not tell a box that lives on its own power that the cable is out."""
+    now = [0.0]
+    gadget = RecordedGadget(tmp_path, lambda: now[0])
+    gadget.open()
+    gadget.plug()
+    assert gadget.attached
+    gadget.fall_quiet()
+    for now[0] in (1.0, QUIET_S):
+        assert gadget.attached
+    now[0] = QUIET_S + 1.0
+    assert not gadget.attached
+    assert (tmp_path / "usb_gadget/airladder/UDC").read_text().strip() == CONTROLLER
+    assert (tmp_path / "udc" / CONTROLLER / "state").read_text().strip() == "not attached"
+    gadget.plug()
+    assert gadget.attached
+
+
+def test_a_short_quiet_is_none(tmp_path: Path) -> None:
+    now = [0.0]
+    gadget = RecordedGadget(tmp_path, lambda: now[0])
+    gadget.open()
+    for now[0] in range(0, 100, 2):
+        gadget.fall_quiet() if now[0] % 4 else gadget.plug()
+        assert gadget.attached

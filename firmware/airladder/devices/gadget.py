@@ -4,13 +4,17 @@ Two drives are offered: what goes out, which a computer may only read, and what 
 an image file that nobody else uses meanwhile; the file system that the log lies on is never shown to a computer.
 
 Sources: the kernel's Documentation/usb/gadget_configfs.rst and mass-storage.rst, and
-Documentation/ABI/testing/configfs-usb-gadget-mass-storage. The numbers are the Linux Foundation's for such gadgets,
-as is common practice; who sells boxes needs numbers of their own.
+Documentation/ABI/testing/configfs-usb-gadget-mass-storage; drivers/usb/gadget/composite.c for ``suspended``: a box that
+lives on its own power is not told by some controllers (dwc2 is one) that the cable is out, only that the bus has gone
+quiet. The numbers are the Linux Foundation's for such gadgets, as is common practice; who sells boxes needs numbers of
+their own.
 """
 
 from __future__ import annotations
 
 import errno
+import time
+from collections.abc import Callable
 from contextlib import suppress
 from enum import IntEnum
 from pathlib import Path
@@ -35,6 +39,9 @@ _ATTRIBUTES = {
 }
 _ATTACHED = ("configured", "suspended")
 
+QUIET_S = 10.0
+"""A bus that is quiet for so long has no computer any more, or one that sleeps and finds the box anew later."""
+
 
 class Lun(IntEnum):
     """The drives by their numbers."""
@@ -54,16 +61,23 @@ class Gadget:
     ----------
     configfs : where the kernel's gadgets are made
     controllers : where its USB device controllers are listed
+    monotonic : the time, s
 
     Raises
     ------
     Fault : from any method, when the kernel has no gadget or refuses.
     """
 
-    def __init__(self, configfs: Path = CONFIGFS, controllers: Path = CONTROLLERS) -> None:
+    def __init__(
+        self,
+        configfs: Path = CONFIGFS,
+        controllers: Path = CONTROLLERS,
+        monotonic: Callable[[], float] = time.monotonic,
+    ) -> None:
         self._top = configfs / NAME
-        self._controllers = controllers
+        self._controllers, self._monotonic = controllers, monotonic
         self._controller = ""
+        self._quiet_since: float | None = None
 
     def open(self) -> None:
         """Make the drives, empty, and show them to whatever computer is there; what an earlier start left is used."""
@@ -103,11 +117,31 @@ class Gadget:
 
     @property
     def attached(self) -> bool:
-        """Whether a computer has set the box up as a drive: a charger never does."""
+        """Whether a computer has set the box up as a drive: a charger never does.
+
+        Where the bus has been quiet for long, the box lets go by itself, as if its plug had been pulled.
+        """
         try:
-            return (self._controllers / self._controller / "state").read_text().strip() in _ATTACHED
+            if (self._controllers / self._controller / "state").read_text().strip() not in _ATTACHED:
+                self._quiet_since = None
+                return False
+            if self._quiet_seconds() < QUIET_S:
+                return True
+            self._write("UDC", "")
+            self._write("UDC", self._controller)
         except OSError:  # the controller itself has gone, and the computer with it
             return False
+        self._quiet_since = None
+        return False
+
+    def _quiet_seconds(self) -> float:
+        marks = (self._controllers / self._controller).glob("device/gadget*/suspended")
+        if all(mark.read_text().strip() != "1" for mark in marks):
+            self._quiet_since = None
+            return 0.0
+        if self._quiet_since is None:
+            self._quiet_since = self._monotonic()
+        return self._monotonic() - self._quiet_since
 
     def close(self) -> None:
         """Take the drives away; harmless when they are gone already."""

@@ -9,6 +9,8 @@ cannot be made read-only; an ejected drive is empty.
 from __future__ import annotations
 
 import errno
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 from airladder.devices.gadget import Gadget, Lun
@@ -23,6 +25,7 @@ class RecordedGadget(Gadget):
     Parameters
     ----------
     folder : empty; what stands for the kernel's files is made in it
+    monotonic : the time, s
 
     Attributes
     ----------
@@ -31,12 +34,15 @@ class RecordedGadget(Gadget):
     seen : the content of each image that was put in, by drive, as it was then
     """
 
-    def __init__(self, folder: Path) -> None:
-        super().__init__(folder / "usb_gadget", folder / "udc")
+    def __init__(self, folder: Path, monotonic: Callable[[], float] = time.monotonic) -> None:
+        super().__init__(folder / "usb_gadget", folder / "udc", monotonic)
         (folder / "usb_gadget").mkdir()
         (folder / "udc" / CONTROLLER).mkdir(parents=True)
         self._state = folder / "udc" / CONTROLLER / "state"
         self._state.write_text("not attached\n")
+        self._suspended = folder / "udc" / CONTROLLER / "device" / "gadget.0" / "suspended"
+        self._suspended.parent.mkdir(parents=True)
+        self._suspended.write_text("0\n")
         self.forbids = False
         self.broken = 0
         self.seen: list[tuple[Lun, bytes | None]] = []
@@ -44,10 +50,17 @@ class RecordedGadget(Gadget):
     def plug(self) -> None:
         """A computer is plugged in, and sets the box up."""
         self._state.write_text("configured\n")
+        self._suspended.write_text("0\n")
 
     def sleep(self) -> None:
         """The computer goes to sleep, with the cable in."""
         self._state.write_text("suspended\n")
+        self._suspended.write_text("1\n")
+
+    def fall_quiet(self) -> None:
+        """The cable is pulled, and the controller tells only that the bus has gone quiet."""
+        self._suspended.write_text("1\n")
+        self.forbids = False
 
     def unplug(self) -> None:
         """The cable is pulled."""
@@ -91,6 +104,8 @@ class RecordedGadget(Gadget):
         if name.endswith("/ro") and self._read(name.replace("/ro", "/file")) and self._read(name) != text:
             raise OSError(errno.EBUSY, "Device or resource busy")
         super()._write(name, text)
+        if name == "UDC" and text == "":
+            self.unplug()
 
     def _put(self, lun: Lun, image: str) -> None:
         if self.forbids and self._read(f"{_FUNCTION}/lun.{lun.value}/file"):

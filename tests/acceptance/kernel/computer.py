@@ -1,0 +1,95 @@
+"""The computer at the other end of the cable, which is the same kernel: dummy_hcd is a socket for its own gadgets."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from acceptance.kernel.claims import until
+from airladder.devices.gadget import Lun
+
+SOCKET = Path("/sys/bus/usb/devices/1-0:1.0/usb1-port1/disable")
+_MOUNTED = Path("/tmp/mounted")  # noqa: S108 - the machine is ours alone
+
+
+def look_for_media() -> None:
+    """Look every second whether a medium was changed, as udev has every Linux desktop do."""
+    Path("/sys/module/block/parameters/events_dfl_poll_msecs").write_text("1000")
+
+
+def pull() -> None:
+    """Pull the cable: the port is without power."""
+    SOCKET.write_text("1")
+    until(lambda: _disk(Lun.OUT) or _disk(Lun.IN), None)
+
+
+def plug() -> None:
+    """Put the cable in."""
+    SOCKET.write_text("0")
+
+
+def disk(lun: Lun) -> Path:
+    """The disk that a drive is to the computer.
+
+    Raises
+    ------
+    LookupError : when it does not come in time.
+    """
+    until(lambda: _disk(lun) is not None)
+    found = _disk(lun)
+    if found is None:
+        raise LookupError(f"The computer sees no drive {lun.name}.")
+    return found
+
+
+def size(lun: Lun) -> int:
+    """Bytes of the medium, as the computer knows it now; 0 for none."""
+    return 512 * int((_about(lun) / "size").read_text())
+
+
+def read_only(lun: Lun) -> bool:
+    """Whether the computer takes it for one that cannot be written."""
+    return (_about(lun) / "ro").read_text().strip() == "1"
+
+
+def removable(lun: Lun) -> bool:
+    """Whether the computer takes it for one whose medium can be changed."""
+    return (_about(lun) / "removable").read_text().strip() == "1"
+
+
+def label(lun: Lun) -> str:
+    """The name of the volume on the first partition, by blkid."""
+    words = ["blkid", "-p", "-s", "LABEL", "-o", "value", f"{disk(lun)}1"]
+    return subprocess.run(words, capture_output=True, text=True, check=False).stdout.strip()
+
+
+@contextmanager
+def mounted(lun: Lun, *, write: bool = False) -> Iterator[Path]:
+    """The files of a drive, mounted by the kernel's vfat for so long."""
+    _MOUNTED.mkdir(exist_ok=True)
+    part = Path(f"{disk(lun)}1")
+    until(part.is_block_device)
+    options = f"{'rw' if write else 'ro'},iocharset=utf8"
+    subprocess.run(["mount", "-t", "vfat", "-o", options, part, _MOUNTED], capture_output=True, check=True)
+    try:
+        yield _MOUNTED
+    finally:
+        subprocess.run(["umount", _MOUNTED], check=True)
+
+
+def eject(lun: Lun) -> int:
+    """What `eject` of util-linux, or a click on eject, does; its exit code."""
+    return subprocess.run(["eject", "--scsi", disk(lun)], capture_output=True, check=False).returncode
+
+
+def _disk(lun: Lun) -> Path | None:
+    for about in Path("/sys/block").glob("sd*"):
+        if (about / "device").resolve().name.endswith(f":{lun.value}"):
+            return Path("/dev") / about.name
+    return None
+
+
+def _about(lun: Lun) -> Path:
+    return Path("/sys/block") / disk(lun).name
