@@ -55,7 +55,7 @@ ONLY_IN = {
     "PIL": {"panel", "devices", WIRING},
     "sqlite3": {"journal", "report"},  # the log's owner, and the report's digest of it
     "mido": {"export"},
-    **dict.fromkeys(("duckdb", "pyarrow", "pyspark"), {"studio"}),
+    **{library: {"studio"} for library in ("duckdb", "pyarrow", "pyspark")},
 }
 SEEDED = {"Random", "default_rng", "Generator", "PCG64", "SeedSequence"}
 

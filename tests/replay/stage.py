@@ -31,11 +31,19 @@ from climbing import climb
 
 
 class FixedDate(Clock):
-    """The real monotonic clock under an invented date."""
+    """The real monotonic clock under an invented date, always the same time after the same switch-on."""
 
     def wall(self) -> datetime:
         """Always the same moment."""
         return datetime(2001, 2, 3, 4, 5, 6, tzinfo=UTC)
+
+    def boottime(self) -> float:
+        """Always a minute."""
+        return 60.0
+
+    def boot_key(self) -> str:
+        """Always the same."""
+        return "invented"
 
 
 @dataclass

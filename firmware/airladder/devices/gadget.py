@@ -4,10 +4,10 @@ Two drives are offered: what goes out, which a computer may only read, and what 
 an image file that nobody else uses meanwhile; the file system that the log lies on is never shown to a computer.
 
 Sources: the kernel's Documentation/usb/gadget_configfs.rst and mass-storage.rst, and
-Documentation/ABI/testing/configfs-usb-gadget-mass-storage; drivers/usb/gadget/composite.c for ``suspended``: a box that
-lives on its own power is not told by some controllers (dwc2 is one) that the cable is out, only that the bus has gone
-quiet. The numbers are the Linux Foundation's for such gadgets, as is common practice; who sells boxes needs numbers of
-their own.
+Documentation/ABI/testing/configfs-usb-gadget-mass-storage; drivers/usb/gadget/composite.c for ``suspended``: a box
+that lives on its own power is not told by some controllers (dwc2 is one) that the cable is out, only that the bus has
+gone quiet. The numbers are the Linux Foundation's for such gadgets, as is common practice; who sells boxes needs
+numbers of their own.
 """
 
 from __future__ import annotations
