@@ -164,3 +164,16 @@ def test_a_log_of_anothers_choosing_is_never_moved_aside(climb: Path, home: Path
     mine.write_bytes(climb.read_bytes())
     assert main(["play", "partials rising", str(climb), "--at-once", "--log", str(mine)]) == 4
     assert mine.read_bytes() == climb.read_bytes()
+
+
+def test_tones_are_kept_as_sound_only_where_that_was_asked_for(climb: Path, home: Path) -> None:
+    clips = home / "data" / "airladder" / "log-clips"
+    assert main(["play", "partials rising", str(climb), "--at-once"]) == 0
+    assert not clips.exists()
+    (home / "with.toml").write_text("clips = true\n")
+    assert main(["play", "partials rising", str(climb), "--at-once", "--settings", str(home / "with.toml")]) == 0
+    with Log(home / "data" / "airladder" / "log.sqlite") as log:
+        (row,) = log.rows("SELECT key, boottime_s FROM session JOIN boot ON boot = boot.number WHERE id = 2")
+    assert [path.name for path in sorted(clips.iterdir())] == [
+        f"{row['key'][:8]}-{row['boottime_s']:.0f}-{number:03}.flac" for number in (1, 2)
+    ]

@@ -174,6 +174,15 @@ def test_a_trouble_that_stays_is_told_once(table: Table) -> None:
     assert table.gadget.image(Lun.OUT) == table.files.out_image
 
 
+def test_what_a_computer_wrote_between_two_looks_is_read_all_the_same(table: Table) -> None:
+    before = len(table.files.takes)
+    table.gadget.plug()
+    table.files.in_image.write_bytes(b"a routine")
+    table.gadget.unplug()
+    table.exchange.look()
+    assert table.files.takes[before:] == [b"a routine"]
+
+
 class Plugging(RuleBasedStateMachine):
     """Everything that can happen at the socket, in any order."""
 

@@ -94,6 +94,7 @@ def test_what_changes_while_one_is_built_is_built_after_it_and_once(room: Room) 
     room.work.begun.get(timeout=SOON)
     for _ in range(3):
         room.handing.changed()
+    threading.Event().wait(0.1)  # the thread hears of it while the building goes on
     room.work.go.release()
     assert room.work.begun.get(timeout=SOON) == 2
     room.work.go.release()

@@ -168,3 +168,9 @@ def test_whatever_the_clock_does_no_try_is_lost_moved_or_doubled_and_no_row_is_c
     assert all(before.when <= after.when for before, after in pairwise(found.values()))
     assert sum(tally.tries for day in days for tally in day.tallies) == len(moments)
     assert all(before.date < after.date for before, after in pairwise(days))
+
+
+def test_of_sessions_from_before_switch_ons_were_counted_a_jump_is_a_day(told: Callable[..., list[Dated]]) -> None:
+    labels = [START, START + YEAR, START + DAY]
+    found = told([replace(HEAD, started=label) for label in labels])
+    assert [(dated.when - START).days for dated in found] == [0, 1, 1]

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from airladder.journal.days import history
 from airladder.journal.log import Log
-from airladder.journal.records import Head
+from airladder.journal.records import Head, Moment
 from airladder.practice.ask import Task
 from airladder.practice.attempt import Asked, Attempt
 from airladder.practice.coach.history import Day, Tally
@@ -150,3 +150,14 @@ def test_a_try_counts_on_the_fingering_that_it_was_asked_for(path: Path, head: H
         kept(log, head, START, replace(tried(1, Outcome.SPOKE), asked=replace(RISING, fingering="F4")))
         (day,) = history(log, "alto")
     assert day.tallies == (Tally("F4", 3, tries=1, right=1),)
+
+
+def test_the_newest_day_is_that_of_the_newest_moment_whichever_reached_the_disk_last(
+    path: Path, head: Head, tried: Trier
+) -> None:
+    with Log(path) as log:
+        for seconds, partial in ((90_000.0, 5), (300.0, 3)):
+            begun = replace(head, moment=Moment("a-boot", seconds, "carried"))
+            log.begin(begun, tried(1, wanted=partial))
+        (day,) = history(log, "alto", days=1)
+    assert [tally.partial for tally in day.tallies] == [5]
