@@ -23,6 +23,7 @@ from airladder.drive import image, incoming, intake, merging, outgoing, stick
 from airladder.drive.incoming import Taken
 from airladder.drive.intake import Accepted
 from airladder.journal.log import Log, Reader
+from airladder.pages.date import FIRST_YEAR, LAST_YEAR
 from airladder.practice.routines.reading import read
 from airladder.report.page import report
 
@@ -175,11 +176,11 @@ def told(accepted: Accepted) -> Iterator[str]:
 
 
 def heed_time(newest: datetime | None, clock: Clock, log: Path) -> None:
-    """Where nobody keeps the date, take it from the newest time that a computer left on the drive.
+    """Where nobody keeps the date, take it from the newest time that a computer left on the drive, if one can be right.
 
     Raises
     ------
     Fault : when the log cannot take it; the clock goes by it all the same.
     """
-    if newest is not None and not clock.kept:
+    if newest is not None and not clock.kept and FIRST_YEAR <= newest.year <= LAST_YEAR:
         tell(clock, log, newest.astimezone(), "computer")
