@@ -176,7 +176,7 @@ def told(accepted: Accepted) -> Iterator[str]:
 
 
 def heed_time(newest: datetime | None, clock: Clock, log: Path) -> None:
-    """Where nobody keeps the date, take it from the newest time that a computer left on the drive, if one can be right.
+    """Where nobody keeps the date, take it from the newest time that a computer left on a drive, if it can be.
 
     Raises
     ------

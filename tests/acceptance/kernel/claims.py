@@ -33,7 +33,9 @@ class Claims:
             self.failed += 1
             say(f"FAILED  {sentence}: found {found!r}, wanted {wanted!r}")
 
-    def soon(self, sentence: str, found: Callable[[], object], wanted: object = True, *, within: float = 15.0) -> None:
+    def soon(
+        self, sentence: str, found: Callable[[], object], wanted: object = True, *, within: float = 15.0
+    ) -> None:
         """Claim that `found` gives `wanted` before so many seconds are over."""
         self.that(sentence, until(found, wanted, within), wanted)
 

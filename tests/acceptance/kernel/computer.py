@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -11,12 +12,7 @@ from acceptance.kernel.claims import until
 from airladder.devices.gadget import Lun
 
 SOCKET = Path("/sys/bus/usb/devices/1-0:1.0/usb1-port1/disable")
-_MOUNTED = Path("/tmp/mounted")  # noqa: S108 - the machine is ours alone
-
-
-def look_for_media() -> None:
-    """Look every second whether a medium was changed, as udev has every Linux desktop do."""
-    Path("/sys/module/block/parameters/events_dfl_poll_msecs").write_text("1000")
+_MOUNTED = Path("/tmp/mounted")
 
 
 def pull() -> None:
@@ -44,8 +40,14 @@ def disk(lun: Lun) -> Path:
     return found
 
 
+def look(lun: Lun) -> None:
+    """Look for another medium: udev opens a disk so when the kernel tells of one, and there is no udev here."""
+    os.close(os.open(disk(lun), os.O_RDONLY | os.O_NONBLOCK))
+
+
 def size(lun: Lun) -> int:
-    """Bytes of the medium, as the computer knows it now; 0 for none."""
+    """Bytes of the medium, after a look; 0 for none."""
+    look(lun)
     return 512 * int((_about(lun) / "size").read_text())
 
 
@@ -66,9 +68,26 @@ def label(lun: Lun) -> str:
 
 
 @contextmanager
+def asleep() -> Iterator[None]:
+    """Asleep for so long, the cable in: the bus is suspended. What is locked keeps this computer awake."""
+    device = Path("/sys/bus/usb/devices/1-1/power")
+    disks = [_about(lun) / "device/power" for lun in Lun]
+    for power in (*disks, device):
+        (power / "autosuspend_delay_ms").write_text("0")
+        (power / "control").write_text("auto")
+    until(lambda: (device / "runtime_status").read_text().strip(), "suspended")
+    try:
+        yield
+    finally:
+        for power in (device, *disks):
+            (power / "control").write_text("on")
+
+
+@contextmanager
 def mounted(lun: Lun, *, write: bool = False) -> Iterator[Path]:
     """The files of a drive, mounted by the kernel's vfat for so long."""
     _MOUNTED.mkdir(exist_ok=True)
+    look(lun)
     part = Path(f"{disk(lun)}1")
     until(part.is_block_device)
     options = f"{'rw' if write else 'ro'},iocharset=utf8"

@@ -21,7 +21,6 @@ ROUTINE = "# an invented routine\n"
 def main(folder: Path) -> None:
     """Every claim; the images of `images.make` lie in `folder`."""
     say(f"kernel {os.uname().release}, Python {sys.version.split()[0]}")
-    computer.look_for_media()
     claims = Claims()
     gadget = Gadget()
     out, newer, brought = (folder / name for name in ("out.img", "newer.img", "in.img"))
@@ -42,6 +41,9 @@ def main(folder: Path) -> None:
     with claims.part("a cable that is pulled"):
         gadget.put(Lun.IN, brought)
         pulled(claims, gadget, brought)
+    with claims.part("a computer that sleeps"):
+        gadget.put(Lun.OUT, out)
+        slept(claims, gadget, newer)
     with claims.part("ends and begins"):
         ended(claims, gadget, out)
     with claims.part("who is at the socket"):
@@ -65,7 +67,7 @@ def goes_out(claims: Claims, gadget: Gadget, image: Path) -> None:
     """Read-only, and whole."""
     before = image.read_bytes()
     claims.that("an image that was put in is held", gadget.holds(Lun.OUT))
-    claims.soon("the computer finds it by itself", lambda: computer.size(Lun.OUT), len(before))
+    claims.soon("the computer finds it", lambda: computer.size(Lun.OUT), len(before))
     claims.that("its name is the outgoing one", computer.label(Lun.OUT), outgoing.LABEL)
     claims.that("the computer takes it for read-only", computer.read_only(Lun.OUT))
     with computer.mounted(Lun.OUT) as files:
@@ -79,6 +81,8 @@ def goes_out(claims: Claims, gadget: Gadget, image: Path) -> None:
     answer = scsi.write(disk, 100, bytes(scsi.SECTOR))
     claims.that("a write past the computer's kernel is refused by the drive", answer, scsi.DATA_PROTECT)
     claims.that("and the image is what it was", image.read_bytes() == before)
+    read_only = CONFIGFS / NAME / "functions/mass_storage.0/lun.0/ro"
+    claims.refused("a drive that holds an image stays read-only", lambda: read_only.write_text("0"), OSError)
 
 
 class Refusal(OSError):
@@ -107,7 +111,7 @@ def comes_in(claims: Claims, gadget: Gadget, image: Path) -> None:
         (files / "routines" / "mine of today.toml").write_text(ROUTINE)
         os.sync()
         claims.soon("after a sync the image bears a new time", lambda: image.stat().st_mtime_ns > written)
-        claims.that("and what was written can be taken in", dict(incoming.take(image).routines).values() >= {ROUTINE})
+        claims.that("and what was written can be taken in", ROUTINE in dict(incoming.take(image).routines).values())
     claims.that("an eject is done", computer.eject(Lun.IN), 0)
     claims.soon("what was ejected is not held", lambda: gadget.holds(Lun.IN), False)
     claims.that("while the other still is", gadget.holds(Lun.OUT))
@@ -160,13 +164,25 @@ def pulled(claims: Claims, gadget: Gadget, image: Path) -> None:
         os.sync()
         claims.refused("while it is mounted it is held", lambda: gadget.put(Lun.IN, None), Held)
         computer.pull()
-        say(f"  the controller says: {state()}; suspended: {suspended()}")
         claims.soon("once the cable is out it can be taken out", lambda: taken_out(gadget))
     names = [name for name, _ in incoming.take(image).routines]
     claims.that("what was synchronised before can be taken in", "in haste.toml" in names)
+    claims.that("a limit of this controller: it never takes its word back", state(), "configured")
     gadget.put(Lun.IN, image)
     computer.plug()
     claims.soon("with the cable in again the computer finds it", lambda: computer.size(Lun.IN), image.stat().st_size)
+
+
+def slept(claims: Claims, gadget: Gadget, newer: Path) -> None:
+    """A computer that sleeps is attached, and a drive can be changed under it when nothing is locked."""
+    computer.look(Lun.OUT)
+    with computer.asleep():
+        claims.soon("the kernel tells of a bus that is suspended", suspended, ["1"])
+        claims.that("but not in the controller's word, so a computer that sleeps is attached", gadget.attached)
+        gadget.put(Lun.OUT, newer)
+        claims.that("a drive that is not locked can be changed", gadget.holds(Lun.OUT))
+    claims.soon("awake, the computer finds the newer one", lambda: computer.size(Lun.OUT), newer.stat().st_size)
+    claims.soon("and the kernel tells that the bus is awake", suspended, ["0"])
 
 
 def taken_out(gadget: Gadget) -> bool:
@@ -183,10 +199,9 @@ def state() -> str:
     return next(CONTROLLERS.iterdir()).joinpath("state").read_text().strip()
 
 
-def suspended() -> str:
-    """What the kernel's composite gadget says of the bus, where it says so."""
-    found = [path.read_text().strip() for path in CONTROLLERS.glob("*/device/gadget*/suspended")]
-    return " ".join(found) or "no such file"
+def suspended() -> list[str]:
+    """What the kernel's composite gadget says of the bus."""
+    return [path.read_text().strip() for path in CONTROLLERS.glob("*/device/gadget*/suspended")]
 
 
 def ended(claims: Claims, gadget: Gadget, image: Path) -> None:
@@ -195,10 +210,9 @@ def ended(claims: Claims, gadget: Gadget, image: Path) -> None:
     another = Gadget()  # as after a crash: the kernel still has what the process before made
     another.open()
     claims.that("what an earlier start left is used", another.holds(Lun.OUT))
-    another.close()
-    claims.that("closed, nothing is left of it", (CONFIGFS / NAME).exists(), False)
-    say(f"  the controller says: {state()}; suspended: {suspended()}")
-    claims.that("the controller says that nobody is attached", another.attached, False)
+    with computer.mounted(Lun.OUT):  # and locked
+        another.close()
+    claims.that("closed under a computer that forbids it, nothing is left", (CONFIGFS / NAME).exists(), False)
     claims.refused("closed drives take nothing", lambda: another.put(Lun.OUT, image), Fault)
     another.close()
     claims.that("to close them again is harmless", (CONFIGFS / NAME).exists(), False)

@@ -1,7 +1,7 @@
 """SCSI commands past all that the computer's kernel would keep from a drive: Linux's SG_IO.
 
-Sources: the kernel's include/uapi/scsi/sg.h for the header; the commands are of T10's SPC-3 (prevent removal) and
-SBC-2 (read, write, start and stop).
+Sources: the kernel's include/uapi/scsi/sg.h for the header; the commands are of T10's SBC-2
+(write, start and stop), the answers of its SPC-3; by its tables, from memory.
 """
 
 from __future__ import annotations
@@ -19,11 +19,11 @@ REMOVAL_PREVENTED = (0x05, 0x53)
 GOOD = (0x00, 0x00)
 """Answers: the sense key, and the additional sense code."""
 
-_NONE, _TO, _FROM = -1, -2, -3
+_NONE, _TO = -1, -2
 
 
 class _Header(ctypes.Structure):
-    _fields_ = [  # noqa: RUF012 - ctypes wants it so
+    _fields_ = [
         ("interface_id", ctypes.c_int),
         ("direction", ctypes.c_int),
         ("command_size", ctypes.c_ubyte),
@@ -49,13 +49,13 @@ class _Header(ctypes.Structure):
     ]
 
 
-def _ask(disk: Path, command: bytes, data: bytes, direction: int) -> tuple[tuple[int, int], bytes]:
+def _ask(disk: Path, command: bytes, data: bytes = b"") -> tuple[int, int]:
     words = ctypes.create_string_buffer(command, len(command))
     block = ctypes.create_string_buffer(data, max(1, len(data)))
     sense = ctypes.create_string_buffer(32)
     header = _Header(
         interface_id=ord("S"),
-        direction=direction,
+        direction=_TO if data else _NONE,
         command_size=len(command),
         sense_size=len(sense),
         size=len(data),
@@ -69,27 +69,15 @@ def _ask(disk: Path, command: bytes, data: bytes, direction: int) -> tuple[tuple
         ioctl(handle, SG_IO, header)
     finally:
         os.close(handle)
-    answer = (sense.raw[2] & 0x0F, sense.raw[12]) if header.sense_written else GOOD
-    return answer, block.raw[: len(data)]
+    return (sense.raw[2] & 0x0F, sense.raw[12]) if header.sense_written else GOOD
 
 
 def write(disk: Path, sector: int, data: bytes) -> tuple[int, int]:
     """WRITE(10) of whole sectors."""
     command = bytes([0x2A, 0]) + sector.to_bytes(4, "big") + bytes([0, 0, len(data) // SECTOR, 0])
-    return _ask(disk, command, data, _TO)[0]
-
-
-def read(disk: Path, sector: int, sectors: int) -> tuple[tuple[int, int], bytes]:
-    """READ(10) of so many sectors."""
-    command = bytes([0x28, 0]) + sector.to_bytes(4, "big") + bytes([0, 0, sectors, 0])
-    return _ask(disk, command, bytes(sectors * SECTOR), _FROM)
-
-
-def prevent(disk: Path, forbid: bool) -> tuple[int, int]:
-    """PREVENT ALLOW MEDIUM REMOVAL; opening and closing a disk does the same by itself."""
-    return _ask(disk, bytes([0x1E, 0, 0, 0, int(forbid), 0]), b"", _NONE)[0]
+    return _ask(disk, command, data)
 
 
 def eject(disk: Path) -> tuple[int, int]:
     """START STOP UNIT: out with the medium."""
-    return _ask(disk, bytes([0x1B, 0, 0, 0, 2, 0]), b"", _NONE)[0]
+    return _ask(disk, bytes([0x1B, 0, 0, 0, 2, 0]))
