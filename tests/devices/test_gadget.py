@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import errno
+import itertools
 from pathlib import Path
 
 import pytest
 
-from airladder.devices.gadget import QUIET_S, Gadget, Held, Lun
+from airladder.devices.gadget import ANSWER_S, QUIET_S, Gadget, Held, Lun
 from airladder.devices.recorded_gadget import CONTROLLER, RecordedGadget
 from airladder.faults import Fault
 
@@ -133,7 +134,7 @@ def test_closing_unbinds_it_and_may_be_done_twice(gadget: RecordedGadget, tmp_pa
     gadget.close()
 
 
-def test_a_bus_that_stays_quiet_has_no_computer_any_more_and_the_box_lets_go(tmp_path: Path) -> None:
+def test_where_a_quiet_bus_does_not_answer_no_computer_is_there_any_more(tmp_path: Path) -> None:
     """Some controllers do not tell a box that lives on its own power that the cable is out."""
     now = [0.0]
     gadget = RecordedGadget(tmp_path, lambda: now[0])
@@ -141,14 +142,48 @@ def test_a_bus_that_stays_quiet_has_no_computer_any_more_and_the_box_lets_go(tmp
     gadget.plug()
     assert gadget.attached
     gadget.fall_quiet()
-    for now[0] in (1.0, QUIET_S):
+    for now[0] in (1.0, QUIET_S, QUIET_S + 1.0, QUIET_S + ANSWER_S):
         assert gadget.attached
-    now[0] = QUIET_S + 1.0
+    now[0] = QUIET_S + ANSWER_S + 1.1
     assert not gadget.attached
     assert (tmp_path / "usb_gadget/airladder/UDC").read_text().strip() == CONTROLLER
     assert (tmp_path / "udc" / CONTROLLER / "state").read_text().strip() == "not attached"
     gadget.plug()
     assert gadget.attached
+
+
+def test_a_computer_that_lets_its_bus_sleep_is_there_and_is_asked_ever_more_seldom(tmp_path: Path) -> None:
+    """Seen with Debian's 6.1 as the computer: a drive is mounted, and its bus sleeps all the same."""
+    now = [0.0]
+    gadget = RecordedGadget(tmp_path, lambda: now[0])
+    gadget.open()
+    gadget.plug()
+    asked = []
+    for second in range(200):
+        now[0] = float(second)
+        gadget.sleep()
+        assert gadget.attached
+        if (tmp_path / "udc" / CONTROLLER / "state").read_text().strip() == "configured":
+            asked.append(second)
+    assert [after - before for before, after in itertools.pairwise(asked)] == [
+        2 * QUIET_S + 1,
+        4 * QUIET_S + 1,
+        8 * QUIET_S + 1,
+    ]
+
+
+def test_a_computer_that_did_not_answer_is_asked_as_soon_as_ever_when_it_is_back(tmp_path: Path) -> None:
+    now = [0.0]
+    gadget = RecordedGadget(tmp_path, lambda: now[0])
+    gadget.open()
+    for _ in range(3):
+        gadget.plug()
+        gadget.fall_quiet()
+        assert gadget.attached
+        now[0] += QUIET_S
+        assert gadget.attached
+        now[0] += ANSWER_S
+        assert not gadget.attached
 
 
 def test_a_short_quiet_is_none(tmp_path: Path) -> None:

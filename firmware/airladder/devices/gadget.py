@@ -1,4 +1,7 @@
-"""The USB drives as the kernel makes them: mass storage by configfs. Untested on hardware.
+"""The USB drives as the kernel makes them: mass storage by configfs.
+
+Tried on Linux 6.1 and 6.12 in a virtual machine (`tests/acceptance/kernel`), where one kernel is both ends of the
+cable; untested on hardware.
 
 Two drives are offered: what goes out, which a computer may only read, and what comes in, which it may write. Each is
 an image file that nobody else uses meanwhile; the file system that the log lies on is never shown to a computer.
@@ -6,8 +9,9 @@ an image file that nobody else uses meanwhile; the file system that the log lies
 Sources: the kernel's Documentation/usb/gadget_configfs.rst and mass-storage.rst, and
 Documentation/ABI/testing/configfs-usb-gadget-mass-storage; drivers/usb/gadget/composite.c for ``suspended``: a box
 that lives on its own power is not told by some controllers (dwc2 is one) that the cable is out, only that the bus has
-gone quiet. The numbers are the Linux Foundation's for such gadgets, as is common practice; who sells boxes needs
-numbers of their own.
+gone quiet. A computer that is there may let its bus sleep too, with a drive mounted; so the box asks, by letting go
+and coming back as if its plug had been pulled: who does not answer has gone. The numbers are the Linux Foundation's
+for such gadgets, as is common practice; who sells boxes needs numbers of their own.
 """
 
 from __future__ import annotations
@@ -40,7 +44,10 @@ _ATTRIBUTES = {
 _ATTACHED = ("configured", "suspended")
 
 QUIET_S = 10.0
-"""A bus that is quiet for so long has no computer any more, or one that sleeps and finds the box anew later."""
+"""So long a bus may be quiet before the box asks whether a computer is there; after an answer, twice as long."""
+
+ANSWER_S = 5.0
+"""So long a computer has to find the box anew; one that sleeps deeper finds it when it wakes."""
 
 
 class Lun(IntEnum):
@@ -78,6 +85,8 @@ class Gadget:
         self._controllers, self._monotonic = controllers, monotonic
         self._controller = ""
         self._quiet_since: float | None = None
+        self._asked_at: float | None = None
+        self._patience_s = QUIET_S
 
     def open(self) -> None:
         """Make the drives, empty, and show them to whatever computer is there; what an earlier start left is used."""
@@ -119,20 +128,26 @@ class Gadget:
     def attached(self) -> bool:
         """Whether a computer has set the box up as a drive: a charger never does.
 
-        Where the bus has been quiet for long, the box lets go by itself, as if its plug had been pulled.
+        Where the bus has been quiet for long, the computer is asked; until it had time to answer it is there.
         """
         try:
-            if (self._controllers / self._controller / "state").read_text().strip() not in _ATTACHED:
-                self._quiet_since = None
-                return False
-            if self._quiet_seconds() < QUIET_S:
+            if (self._controllers / self._controller / "state").read_text().strip() in _ATTACHED:
+                if self._quiet_seconds() >= self._patience_s:
+                    self._ask()
                 return True
-            self._write("UDC", "")
-            self._write("UDC", self._controller)
         except OSError:  # the controller itself has gone, and the computer with it
             return False
         self._quiet_since = None
+        if self._asked_at is not None and self._monotonic() - self._asked_at < ANSWER_S:
+            return True
+        self._asked_at, self._patience_s = None, QUIET_S
         return False
+
+    def _ask(self) -> None:
+        self._quiet_since, self._asked_at = None, self._monotonic()
+        self._patience_s *= 2.0
+        self._write("UDC", "")
+        self._write("UDC", self._controller)
 
     def _quiet_seconds(self) -> float:
         marks = (self._controllers / self._controller).glob("device/gadget*/suspended")

@@ -44,6 +44,7 @@ class RecordedGadget(Gadget):
         self._suspended.parent.mkdir(parents=True)
         self._suspended.write_text("0\n")
         self.forbids = False
+        self._answers = False
         self.broken = 0
         self.seen: list[tuple[Lun, bytes | None]] = []
 
@@ -51,20 +52,26 @@ class RecordedGadget(Gadget):
         """A computer is plugged in, and sets the box up."""
         self._state.write_text("configured\n")
         self._suspended.write_text("0\n")
+        self._answers = True
 
     def sleep(self) -> None:
-        """The computer goes to sleep, with the cable in."""
+        """The computer lets the bus sleep, with the cable in; it wakes when the box comes anew."""
         self._state.write_text("suspended\n")
         self._suspended.write_text("1\n")
 
     def fall_quiet(self) -> None:
         """The cable is pulled, and the controller tells only that the bus has gone quiet."""
         self._suspended.write_text("1\n")
-        self.forbids = False
+        self._answers = False
 
     def unplug(self) -> None:
         """The cable is pulled."""
+        self._let_go()
+        self._answers = False
+
+    def _let_go(self) -> None:
         self._state.write_text("not attached\n")
+        self._suspended.write_text("0\n")
         self.forbids = False
 
     def eject(self, lun: Lun) -> None:
@@ -101,11 +108,13 @@ class RecordedGadget(Gadget):
             raise OSError(self.broken, "as it was told")
         if name.endswith("/file"):
             self._put(Lun(int(name[-len("0/file")])), text)
-        if name.endswith("/ro") and self._read(name.replace("/ro", "/file")) and self._read(name) != text:
+        if name.endswith("/ro") and self._read(name.replace("/ro", "/file")):
             raise OSError(errno.EBUSY, "Device or resource busy")
         super()._write(name, text)
         if name == "UDC" and text == "":
-            self.unplug()
+            self._let_go()
+        elif name == "UDC" and self._answers:
+            self.plug()
 
     def _put(self, lun: Lun, image: str) -> None:
         if self.forbids and self._read(f"{_FUNCTION}/lun.{lun.value}/file"):
