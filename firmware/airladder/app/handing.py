@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import Callable, Sequence
 from datetime import datetime
@@ -14,7 +15,10 @@ from airladder.app.exchanging import Work as Exchanged
 from airladder.app.handover import told
 from airladder.devices.gadget import Gadget
 from airladder.drive.intake import Accepted
+from airladder.faults import Fault
 from airladder.pages.events import Brought
+
+logger = logging.getLogger(__name__)
 
 LOOK_S = 1.0
 """How often the socket is looked at."""
@@ -91,20 +95,32 @@ class Handing:
             raise RuntimeError("The thread of the drive does not end.")
 
     def _run(self) -> None:
-        has_gadget = self._exchange.tried(self._gadget.open)
+        has_gadget = self._opened()
         while not self._closing:
             self._look_for_sticks()
-            built = self._build_what_is_wanted()
             if has_gadget:
-                if built:
+                if self._build_what_is_wanted():
                     self._exchange.built()
                 self._exchange.look()
             with self._woken:
-                self._woken.wait_for(lambda: self._wanted or self._built or self._closing, self._every)
+                waits = (lambda: self._wanted or self._built or self._closing) if has_gadget else self._is_closing
+                self._woken.wait_for(waits, self._every)
         if self._building is not None:
             self._building.join()
         if has_gadget:
             self._exchange.tried(self._gadget.close)
+
+    def _opened(self) -> bool:
+        """Whether there are drives: a computer without them is no trouble of the player's."""
+        try:
+            self._gadget.open()
+        except Fault as fault:
+            logger.warning("%s", fault)
+            return False
+        return True
+
+    def _is_closing(self) -> bool:
+        return self._closing
 
     def _build_what_is_wanted(self) -> bool:
         """One building at a time; a wish that comes meanwhile waits. Whether a drive has become whole since."""
