@@ -92,12 +92,15 @@ def test_a_phone_scrolls_in_one_direction_only(opened: Opener, width: int, fragm
     )
 
 
-@pytest.mark.parametrize("width", [360, 1100])
-def test_no_word_of_a_plot_is_cut_off(opened: Opener, width: int) -> None:
-    tab = opened("#time=all", width=width)
+@pytest.mark.parametrize("span", ["all", "12m", "30d"])
+@pytest.mark.parametrize("width", [360, 390, 1100])
+def test_no_word_of_a_plot_is_cut_off(opened: Opener, width: int, span: str) -> None:
+    """An SVG cuts off what stands outside it."""
+    tab = opened(f"#time={span}", width=width)
     outside = tab.ask(
         "[...document.querySelectorAll('.drawn svg text')].filter((e) => e.textContent.trim()).filter((e) => {"
-        " const at = e.getBoundingClientRect(); return at.left < 0 || at.right > innerWidth + 0.5; })"
+        " const at = e.getBoundingClientRect(), svg = e.ownerSVGElement.getBoundingClientRect();"
+        " return at.left < svg.left - 1 || at.right > Math.min(svg.right, innerWidth) + 1; })"
         ".map((e) => e.textContent)"
     )
     assert outside == []

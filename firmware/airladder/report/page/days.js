@@ -56,6 +56,8 @@ const shade = (rows, range) => ({
   range,
 });
 
+const HEAD = 30; // the name of a month is so wide, px
+
 function calendar(choice, rows, width, sentence) {
   const first = d3.utcMonday(d3.min([dateOf(choice.span.first), rows[0].date]));
   const last = dateOf(choice.span.last < LAST ? choice.span.last : LAST);
@@ -66,6 +68,7 @@ function calendar(choice, rows, width, sentence) {
   const weekday = (day) => (day.getUTCDay() + 6) % 7;
   const months = d3.utcMonths(first, last);
   const heads = months.length === 0 || week(months[0]) > 2 ? [first, ...months] : months;
+  const shown = heads.filter((day) => day === heads[0] || (weeks - week(day)) * side > HEAD); // none is cut off
   return picture(sentence, {
     width: 40 + side * weeks,
     height: 24 + side * 7,
@@ -95,7 +98,7 @@ function calendar(choice, rows, width, sentence) {
         fill: SOFT,
         fontSize: Math.min(12, side + 3),
       }),
-      Plot.text(heads, {
+      Plot.text(shown, {
         x: week,
         y: () => 0,
         dy: -side / 2 - 9,
