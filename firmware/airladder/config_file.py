@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -10,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from airladder.config import toml
+from airladder.drive.putting import put
 from airladder.faults import BadInput
 
 _TABLE = re.compile(r"\s*\[")
@@ -31,7 +31,7 @@ def write_values(values: Mapping[str, Any], path: Path) -> None:
         old = path.read_text(encoding="utf-8") if path.exists() else ""
         new = "".join(_changed(old.splitlines(keepends=True), lines)) if old else _HEADING + "".join(lines.values())
         _check(old, new, lines.values())
-        _replace(path, new)
+        put(path.resolve(), new.encode())  # a link stays a link
     except OSError as refused:
         raise BadInput(
             f"What was chosen cannot be kept in {path} ({refused.strerror}); it holds until the box is switched off."
@@ -61,19 +61,3 @@ def _check(old: str, new: str, lines: Iterable[str]) -> None:
             "What was chosen cannot be written into the settings file without changing more of it;"
             ' write keys like horn = "alto" on lines of their own.'
         )
-
-
-def _replace(path: Path, text: str) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    target = path.resolve()  # a link stays a link
-    beside = target.with_name(f"{target.name}.new")
-    with beside.open("w", encoding="utf-8") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    beside.replace(target)
-    folder = os.open(target.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)

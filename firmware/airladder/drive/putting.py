@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
+
+from airladder.journal.flushing import flush
 
 
 def put(path: Path, content: bytes) -> None:
@@ -27,15 +28,6 @@ def put(path: Path, content: bytes) -> None:
 
 def into_place(aside: Path, path: Path) -> None:
     """Make the finished file `aside` the one at `path`, in the same folder, after it has reached the disk."""
-    synced(aside)
+    flush(aside)
     aside.replace(path)
-    synced(path.parent)
-
-
-def synced(path: Path) -> None:
-    """Wait until a file, or the names in a folder, are on the disk."""
-    descriptor = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
+    flush(path.parent)

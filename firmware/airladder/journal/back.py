@@ -16,6 +16,7 @@ from pathlib import Path
 
 from airladder.faults import BadInput, LogFault
 from airladder.journal.aside import disk_told
+from airladder.journal.flushing import flush
 from airladder.journal.log import WAIT_S
 from airladder.journal.opening import opened_to_read
 from airladder.journal.steps import shipped
@@ -55,8 +56,7 @@ def as_form(path: Path, form: int, out: Path) -> Mapping[str, int]:
             try:
                 with told(out):
                     dropped = _copied(log, part, form)
-                with part.open("rb") as file:
-                    os.fsync(file.fileno())
+                flush(part)
                 part.rename(out)
             finally:
                 part.unlink(missing_ok=True)

@@ -15,6 +15,7 @@ from pathlib import Path
 from airladder.faults import LogFault
 from airladder.journal import steps
 from airladder.journal.aside import disk_told
+from airladder.journal.flushing import flush
 from airladder.journal.opening import opened_to_read
 from airladder.journal.troubles import told
 
@@ -42,9 +43,9 @@ def copy(log: Path, target: Path) -> None:
         part = target.with_name(f".{target.name}.{os.getpid()}.part")
         try:
             _copy(source, log, part, target)
-            _flush(part)
+            flush(part)
             part.replace(target)
-            _flush(target.parent)
+            flush(target.parent)
         finally:
             for left in (part, part.with_name(f"{part.name}-journal")):
                 left.unlink(missing_ok=True)
@@ -59,7 +60,7 @@ def _copy(source: sqlite3.Connection, log: Path, part: Path, target: Path) -> No
     try:
         with closing(sqlite3.connect(part, isolation_level=None)) as copied:
             copied.execute("PRAGMA synchronous = OFF")  # flushed slice by slice
-            source.backup(copied, pages=SLICE_PAGES, progress=lambda status, left, total: _flush(part))
+            source.backup(copied, pages=SLICE_PAGES, progress=lambda status, left, total: flush(part))
             copied.execute("PRAGMA journal_mode = DELETE")
     except sqlite3.Error as error:
         raise _fault(log, target, error) from error
@@ -76,12 +77,3 @@ def _fault(log: Path, target: Path, error: sqlite3.Error) -> LogFault:
             return LogFault(f"{target} cannot be written ({error}); name a file in a folder that you may write in.")
         case _:
             return LogFault(f"The log {log} cannot be copied to {target} ({error}); what it holds was not changed.")
-
-
-def _flush(path: Path) -> None:
-    """What was written to this file or folder is on the disk when it returns."""
-    descriptor = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -25,6 +25,8 @@ from airladder.journal.records import KNOWN, Moment
 _DAY_S = 86400.0
 _TOLD, _CLOCK = 2, 1
 
+_Words = dict[int | None, tuple[datetime, float]]
+
 
 @dataclass(frozen=True)
 class Dated:
@@ -52,21 +54,21 @@ def dates(log: Reader) -> dict[int, Dated]:
     ------
     LogFault : when the log cannot be read.
     """
-    return {label.id: dated for label, dated in _dated(_labels(log))}
+    return {label.id: dated for label, dated in _dated(_labels(log, _told(log)))}
 
 
 def now(log: Reader, moment: Moment, wall: datetime) -> Dated:
     """The date at this moment, at which the clock says `wall`: that of a session which would begin now."""
-    labels = _labels(log)
+    words = _told(log)
+    labels = _labels(log, words)
     numbers = {row["key"]: row["number"] for row in log.rows("SELECT key, number FROM boot")}
     boot = numbers.get(moment.boot_key, max(numbers.values(), default=0) + 1)
-    told = _told(log).get(boot)
+    told = words.get(boot)
     label = _Label(-1, wall, boot, moment.boottime_s, _CLOCK if moment.trust == KNOWN else 0)
     return list(_dated([*labels, label if told is None else _corrected(label, *told)]))[-1][1]
 
 
-def _labels(log: Reader) -> list[_Label]:
-    told = _told(log)
+def _labels(log: Reader, told: _Words) -> list[_Label]:
     labels = []
     for row in log.rows(f"SELECT id, started, boot, boottime_s, trust FROM session ORDER BY {IN_ORDER}"):
         sure = _CLOCK if row["trust"] == KNOWN or row["boot"] is None else 0
@@ -75,7 +77,7 @@ def _labels(log: Reader) -> list[_Label]:
     return labels
 
 
-def _told(log: Reader) -> dict[int | None, tuple[datetime, float]]:
+def _told(log: Reader) -> _Words:
     """The newest word on each switch-on: the date, and the time since the switch-on that it was said for."""
     rows = log.rows("SELECT boot, wall, boottime_s FROM date_told ORDER BY number")
     return {row["boot"]: (_read(row["wall"]), row["boottime_s"]) for row in rows}

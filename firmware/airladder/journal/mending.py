@@ -23,6 +23,7 @@ from itertools import count
 from pathlib import Path
 
 from airladder.faults import LogFault
+from airladder.journal.flushing import flush
 from airladder.journal.health import checked
 from airladder.journal.opening import opened_to_write
 from airladder.journal.salvage import Saved, salvaged
@@ -100,14 +101,14 @@ def _make(path: Path, work: Path, why: str) -> None:
     try:
         saved = salvaged(path, new)
         opened_to_write(new, shipped(), 0).close()  # sets what makes its commits last
-        _flush(new)
+        flush(new)
         note = {"aside": _free_name(path).name, "why": why, "saved": asdict(saved)}
         part = work / "ready.part"
         part.write_text(json.dumps(note), encoding="utf-8")
-        _flush(part)
-        _flush(work)
+        flush(part)
+        flush(work)
         part.rename(work / "ready")
-        _flush(work)
+        flush(work)
     except BaseException:
         shutil.rmtree(work, ignore_errors=True)
         raise
@@ -122,14 +123,14 @@ def _put_in_place(path: Path, work: Path) -> Mended:
             old, kept = path.with_name(path.name + ending), aside.with_name(aside.name + ending)
             if old.exists() and not kept.exists():
                 old.rename(kept)
-        _flush(path.parent)
+        flush(path.parent)
         if path.exists():
             raise LogFault(
                 f"A new log was begun at {path} while the damaged one was mended; move it to another place, "
                 "and start again."
             )
         new.rename(path)
-        _flush(path.parent)
+        flush(path.parent)
     shutil.rmtree(work)
     return Mended(aside, note["why"], Saved(**note["saved"]))
 
@@ -140,15 +141,6 @@ def _free_name(path: Path) -> Path:
         if not any(name.with_name(name.name + ending).exists() for ending in ENDINGS):
             return name
     raise AssertionError
-
-
-def _flush(path: Path) -> None:
-    """Have a file, or the names in a folder, on the disk (fsync(2))."""
-    file = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(file)
-    finally:
-        os.close(file)
 
 
 @contextmanager

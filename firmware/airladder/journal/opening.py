@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from airladder.journal import troubles
+from airladder.journal.flushing import flush
 from airladder.journal.steps import APPLICATION_ID, migrate, version_of
 
 _SHARED_BYTES = 32768
@@ -162,8 +163,4 @@ def _make_folder(folder: Path) -> None:
         return
     _make_folder(folder.parent)
     folder.mkdir(exist_ok=True)
-    above = os.open(folder.parent, os.O_RDONLY)
-    try:
-        os.fsync(above)
-    finally:
-        os.close(above)
+    flush(folder.parent)

@@ -16,6 +16,7 @@ import pytest
 
 from airladder.faults import LogFault
 from airladder.journal import mending
+from airladder.journal.flushing import flush
 from airladder.journal.log import Log, Reader
 from airladder.journal.mending import Mended, mended
 from airladder.journal.records import Head
@@ -152,14 +153,14 @@ def test_a_log_begun_while_another_was_mended_is_not_written_over(
 ) -> None:
     spoil(pulled, 0, bytes(PAGE))
     pulled.with_name("log.sqlite-wal").unlink()
-    damaged, flush = pulled.read_bytes(), mending._flush
+    damaged = pulled.read_bytes()
 
     def begun_now(path: Path) -> None:
         flush(path)
         if path == pulled.parent and not pulled.exists():
             pulled.write_bytes(b"begun")
 
-    monkeypatch.setattr(mending, "_flush", begun_now)
+    monkeypatch.setattr(mending, "flush", begun_now)
     with pytest.raises(LogFault, match=r"A new log was begun at .* while the damaged one was mended; move it to"):
         mended(pulled)
     monkeypatch.undo()
