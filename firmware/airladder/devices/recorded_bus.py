@@ -117,7 +117,7 @@ def recorded_bus(
     failing: Collection[int] = (),
     sleep: Callable[[float], None] | None = None,
 ) -> Recorder:
-    """An I2C bus (a real `smbus2.SMBus` that was never opened) with one OLED on it.
+    """An I2C bus (a real `I2cBus` that was never opened) with one OLED on it.
 
     Parameters
     ----------
@@ -126,11 +126,11 @@ def recorded_bus(
     failing : the numbers of the bytes that no one answers; see also `Recorder.fail_in`
     sleep : how the bus waits, where it is told to be slow; really, when not given
     """
-    from smbus2 import SMBus
+    from airladder.devices.i2c_bus import I2cBus
 
-    class RecordedBus(Recorder, SMBus):
+    class RecordedBus(Recorder, I2cBus):
         def __init__(self) -> None:
-            SMBus.__init__(self)
+            I2cBus.__init__(self)
             Recorder.__init__(self, model, address, failing, sleep or Clock().sleep)
 
     return RecordedBus()
