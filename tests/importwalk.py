@@ -2,8 +2,9 @@
 
 Conventions
 -----------
-A room is a folder of `airladder`. The files beside the rooms and the folder `app` are the wiring: they may import
-every room, and no room may import them; only `faults` is for all. The files are read, never run.
+A room is a folder of `airladder`. The files beside the rooms and the folders `app`, `appliance` and `selftest` are
+the wiring: they may import every room, and no room may import them; only `faults` is for all. What lies on top,
+`appliance` and `selftest`, is imported by the command line alone. The files are read, never run.
 """
 
 from __future__ import annotations
@@ -41,6 +42,8 @@ MAY_IMPORT = {
     ),
 }
 WIRING = "app"
+ON_TOP = ("appliance", "selftest")
+"""Wiring that only the files beside the rooms import."""
 PURE = {"music", "hearing", "practice", "pages", "panel", "target", "virtualhorn"}
 # Threads, the clock, the computer: what a pure room's answers must not depend on.
 NOT_PURE = {
@@ -52,7 +55,7 @@ NOT_PURE = {
 VENDORS = {"alsaaudio", "luma.core", "luma.oled", "gpiozero", "lgpio", "smbus2", "soundfile", "soxr"}
 ONLY_IN = {
     "aubio": {"hearing"},
-    "PIL": {"panel", "devices", WIRING},
+    "PIL": {"panel", "devices", WIRING, *ON_TOP},
     "sqlite3": {"journal", "report"},  # the log's owner, and the report's digest of it
     "mido": {"export"},
     **{library: {"studio"} for library in ("duckdb", "pyarrow", "pyspark")},
@@ -141,18 +144,18 @@ def breaches(package: Path) -> list[str]:
     files = [File(path.relative_to(package).parts, ast.parse(path.read_text("utf-8"))) for path in paths]
     told: list[str] = []
     for file in files:
-        if file.room not in {*MAY_IMPORT, WIRING}:
+        if file.room not in {*MAY_IMPORT, WIRING, *ON_TOP}:
             told.append(f"{file} stands in a room that the house does not know.")
             continue
         told += [f"{file} line {found.line}: {fault}" for found in file.imports for fault in faults(file.room, found)]
         if file.room in PURE:
             told += [f"{file} line {line}: {file.room} draws lots without a seed." for line in unseeded(file.tree)]
-    return [*told, *shared_vendors(files), *early_vendors(files)]
+    return [*told, *reaching_up(files), *shared_vendors(files), *early_vendors(files)]
 
 
 def faults(room: str, found: Import) -> Iterator[str]:
     """What is wrong with this import in this room."""
-    if found.library == OURS and room != WIRING:
+    if found.library == OURS and room not in {WIRING, *ON_TOP}:
         allowed = ("faults", room, *MAY_IMPORT[room])
         if not within(found.name.removeprefix(f"{OURS}."), allowed):
             yield f"{room} imports {found.name}; of ours it may import only {', '.join(allowed)}."
@@ -162,6 +165,15 @@ def faults(room: str, found: Import) -> Iterator[str]:
         yield f"{room} imports {found.library}, which belongs in devices."
     if found.library in ONLY_IN and room not in ONLY_IN[found.library]:
         yield f"{room} imports {found.library}, which belongs in {' or '.join(sorted(ONLY_IN[found.library]))}."
+
+
+def reaching_up(files: list[File]) -> Iterator[str]:
+    """What imports something that lies on top of it."""
+    for file in files:
+        for found in file.imports:
+            up = [room for room in ON_TOP if within(found.name, (f"{OURS}.{room}",))]
+            if up and len(file.parts) > 1 and file.room not in up:
+                yield f"{file} line {found.line}: {found.name} is for the command line alone."
 
 
 def shared_vendors(files: list[File]) -> Iterator[str]:

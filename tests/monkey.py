@@ -17,9 +17,11 @@ from airladder.hearing.events import Reading, Sung
 from airladder.pages.box import Box
 from airladder.pages.choices import Choices
 from airladder.pages.effects import Effect, Look, Open
-from airladder.pages.events import Battery, Computer, Event, Idle, KeptIn, Looked, NoOutput
+from airladder.pages.events import Battery, Computer, Event, Handless, Idle, KeptIn, Looked, NoOutput
 from airladder.pages.glance import Glance, Offered
 from airladder.pages.meter import Level
+from airladder.pages.page import Page
+from airladder.pages.vitals import Vitals
 from airladder.panel.mapping import example
 from airladder.practice.coach.aims import Aims
 from airladder.practice.coach.history import Day, History, Tally
@@ -126,6 +128,8 @@ class Monkey:
         """Seldom BACK, or it would be night all the time."""
         button = self.random.choices(list(Button), [2, 4, 4, 4, 4])[0]
         long = self.random.random() < (0.1 if button is Button.BACK else 0.3)
+        if self.box.page is Page.MORE and self.random.random() < 0.3:  # seldom come by otherwise
+            button, long = Button.OK, True
         made: Deed = [(0.0, Press(button, long, self.now))]
         if long and button in (Button.UP, Button.DOWN):
             turns = self.random.choice([0, 1, 7, 30])
@@ -186,5 +190,7 @@ class Monkey:
             [(0.0, Computer(there=True)), (self.random.uniform(1.0, 60.0), Computer(there=False))],
             [(0.0, Battery(low=True)), (self.random.uniform(1.0, 60.0), Battery(low=False))],
             [(1000.0 * self.random.random(), Idle(self.now))],  # one that comes late
+            [(0.0, Vitals(self.random.random(), charging=self.random.random() < 0.5, celsius=50.0))],
+            [(0.0, Handless(none=True)), (self.random.uniform(1.0, 60.0), Handless(none=False))],
         ]
         return self.random.choice(mishaps)

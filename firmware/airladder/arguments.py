@@ -6,12 +6,20 @@ import argparse
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
+from typing import TypeAlias
 
 from airladder import __version__
-from airladder.config import SCREENS, settings_path
+from airladder.places import SCREENS, settings_path
 
 ANY = "any"
 """The fingering of whoever names none."""
+
+_GROUPS = {
+    "drive": "The drive of the box, as an image: build, take.",
+    "socket": "The USB socket of the box: prepare, remove.",
+    "update": "Versions of this program: make, take, list.",
+}
+_Added: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 Command = Callable[[argparse.Namespace], int]
 """Runs a command; its exit code."""
@@ -23,12 +31,11 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     words.add_argument("--version", action="version", version=f"airladder {__version__}")
     added = words.add_subparsers(required=True, metavar="COMMAND")
 
-    drive = added.add_parser("drive", help="The drive of the box, as an image: build, take.")
-    of_drive = drive.add_subparsers(required=True, metavar="COMMAND")
+    groups = {name: _group(added, name, says) for name, says in _GROUPS.items()}
 
     def command(name: str, says: str) -> argparse.ArgumentParser:
         first, _, second = name.partition(" ")
-        one = (of_drive if second else added).add_parser(second or first, help=says, description=says)
+        one = (groups[first] if second else added).add_parser(second or first, help=says, description=says)
         one.add_argument("--settings", type=Path, metavar="FILE", help=f"the settings file ({settings_path()})")
         one.set_defaults(command=commands[name])
         return one
@@ -39,7 +46,7 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     play.add_argument("routine", help="a routine file (TOML), or the name of one: see airladder routines")
     _session(play)
     desk = command("desk", "Practise with the panel on a page of this computer's browser.")
-    _session(desk, screens=False)
+    _session(desk)
     desk.add_argument("--port", type=int, default=0, help="of the page (any that is free)")
     planned = command("plan", "Print today's routine and why.")
     _tuning(planned, "the written fundamental, like Bb3")
@@ -55,10 +62,15 @@ def parser(commands: Mapping[str, Command]) -> argparse.ArgumentParser:
     listen.add_argument("--json", action="store_true", help="one JSON object a line instead of the panel")
 
     _kept(command)
+    _of_the_box(command)
     command("config", "Print the settings in force, and where they come from.")
     screens = command("screens", "Draw every screen as a PNG, all on one sheet, and the map of what the presses do.")
     screens.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder for them")
     return words
+
+
+def _group(added: _Added, name: str, says: str) -> _Added:
+    return added.add_parser(name, help=says).add_subparsers(required=True, metavar="COMMAND")
 
 
 def _kept(command: Callable[[str, str], argparse.ArgumentParser]) -> None:
@@ -92,11 +104,32 @@ def _kept(command: Callable[[str, str], argparse.ArgumentParser]) -> None:
     _log(forget)
 
 
-def _session(parser: argparse.ArgumentParser, *, screens: bool = True) -> None:
+def _of_the_box(command: Callable[[str, str], argparse.ArgumentParser]) -> None:
+    """The commands of the box itself."""
+    box = command("box", "Be the box: what its service runs, with its own screen and buttons.")
+    box.add_argument("source", nargs="?", help="alsa:NAME, or a WAV or FLAC file (the set microphone)")
+    box.add_argument("--screen", choices=SCREENS, help="the OLED, instead of the one that is set")
+    _log(box)
+    test = command("selftest", "Look at every part of the box, one after the other.")
+    test.add_argument("checks", nargs="*", metavar="CHECK", help="only these; --list names them")
+    test.add_argument("--quick", action="store_true", help="shorter measurements")
+    test.add_argument("--no-hands", action="store_true", help="leave out what needs a person")
+    test.add_argument("--json", action="store_true", help="one JSON object a line")
+    test.add_argument("--list", action="store_true", help="name the checks, and do none")
+    prepare = command("socket prepare", "Make the USB drives for a user who may not (root).")
+    prepare.add_argument("--owner", required=True, metavar="USER", help="who puts images into them")
+    command("socket remove", "Take the USB drives away (root).")
+    make = command("update make", "Write this program as an update for a box.")
+    make.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="the folder for the file")
+    make.add_argument("--key", type=Path, metavar="FILE", help="sign it with this secret key of the owner")
+    take = command("update take", "Take an update, to be tried at the next start.")
+    take.add_argument("file", type=Path, help="airladder-VERSION.zip")
+    command("update list", "List the versions that are here.")
+
+
+def _session(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("source", nargs="?", help="demo, alsa:NAME, or a WAV or FLAC file (the set microphone)")
     _tuning(parser, "the written fundamental, like Bb3")
-    if screens:
-        parser.add_argument("--screen", metavar="KIND", help=f"one of {', '.join(SCREENS)}")
     parser.add_argument("--presses", type=Path, metavar="FILE", help="make the presses of this file (replays)")
     parser.add_argument("--at-once", action="store_true", help="as fast as it can, not at the speed of life")
     _log(parser)

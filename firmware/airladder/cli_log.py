@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from shutil import rmtree
 
@@ -154,14 +153,3 @@ def _agreed(question: str) -> bool:
 
 def _say(sentence: str) -> None:
     print(f"airladder: {sentence}", file=sys.stderr)
-
-
-LOG_COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
-    "sessions": sessions,
-    "export": write_export,
-    "report": write_report,
-    "drive build": drive_build,
-    "drive take": drive_take,
-    "merge": merge_drives,
-    "forget": forget_sessions,
-}

@@ -8,7 +8,6 @@ fault too: a setting that is not heeded would be worse than none. Nothing keeps 
 
 from __future__ import annotations
 
-import os
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
@@ -22,26 +21,13 @@ from airladder.music.names import parse
 from airladder.music.pitch import A4_HZ, checked_a4
 from airladder.music.series import Against, Series
 from airladder.pages.choices import Choices, Place
+from airladder.places import SCREENS, log_folder, settings_path
 from airladder.practice.coach.aims import Aims
 from airladder.practice.coach.rules import Rules
 from airladder.practice.ease import Limits
 from airladder.practice.state import Aloud
 
 MOST_CLIPS_MB = 4000
-SCREENS = ("terminal", "ssd1306", "sh1106")
-
-
-def _home(variable: str, otherwise: str) -> Path:
-    return Path(os.environ.get(variable) or Path.home() / otherwise) / "airladder"
-
-
-def settings_path() -> Path:
-    """Where the settings file is looked for when none is named (XDG Base Directory Specification)."""
-    return _home("XDG_CONFIG_HOME", ".config") / "settings.toml"
-
-
-def _log_folder() -> Path:
-    return _home("XDG_DATA_HOME", ".local/share")
 
 
 @dataclass(frozen=True)
@@ -57,7 +43,7 @@ class Settings:
     speaker : the ALSA name of the playback device
     aloud : how the box sounds the wanted pitch: silent, tone or drone
     place : where the microphone is: bell or stand
-    screen : terminal, ssd1306 or sh1106
+    screen : of the box, ssd1306 or sh1106
     clips, clips_mb : whether tones are kept as sound too, and how much of the disk they may take, MB
     log_folder : where the log and the report lie
     aims, rules, limits : what the coach aims at, by what it judges, and where something kinder is offered
@@ -71,10 +57,10 @@ class Settings:
     speaker: str = "default"
     aloud: Aloud = Aloud.TONE
     place: Place = Place.BELL
-    screen: str = "terminal"
+    screen: str = "ssd1306"
     clips: bool = False
     clips_mb: int = 200
-    log_folder: Path = field(default_factory=_log_folder)
+    log_folder: Path = field(default_factory=log_folder)
     aims: Aims = field(default_factory=Aims)
     rules: Rules = field(default_factory=Rules)
     limits: Limits = field(default_factory=Limits)
@@ -203,7 +189,15 @@ def checked(values: dict[str, Any], where: str, base: Settings | None = None) ->
     ------
     BadInput : names every fault at once; `where` says where the values were found.
     """
-    base = base or Settings()
+    settings, faults = heeded(values, base or Settings())
+    if faults:
+        count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+        raise BadInput(f"{where} has {count}:\n  " + "\n  ".join(faults))
+    return settings
+
+
+def heeded(values: dict[str, Any], base: Settings) -> tuple[Settings, list[str]]:
+    """Settings from those of the plain values that make sense, over `base`; and what is wrong with the others."""
     read: dict[str, Any] = {}
     faults: list[str] = []
     for key, value in values.items():
@@ -219,10 +213,7 @@ def checked(values: dict[str, Any], where: str, base: Settings | None = None) ->
             read["fingering"] = fingering_named(horn, read.get("fingering", str(base.fingering)))
     except BadInput as fault:
         faults.append(f"fingering: {fault}")
-    if faults:
-        count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        raise BadInput(f"{where} has {count}:\n  " + "\n  ".join(faults))
-    return replace(base, **read)
+    return replace(base, **read), faults
 
 
 def load(path: Path | None = None) -> Settings:
@@ -236,15 +227,32 @@ def load(path: Path | None = None) -> Settings:
     if path is None and not usual.exists():
         return Settings()
     path = path or usual
+    return checked(_values_in(path), str(path))
+
+
+def load_what_can_be(path: Path | None = None) -> tuple[Settings, str]:
+    """The settings as far as they make sense, and a sentence on what does not: the box is to come up anyway."""
+    path = path or settings_path()
+    if not path.exists():
+        return Settings(), ""
     try:
-        values = tomllib.loads(path.read_text(encoding="utf-8"))
+        settings, faults = heeded(_values_in(path), Settings())
+    except BadInput as fault:
+        return Settings(), f"{fault} The built-in settings hold."
+    if not faults:
+        return settings, ""
+    return settings, f"The settings file {path} holds but for: {'; '.join(faults)}"
+
+
+def _values_in(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise BadInput(
             f"The settings file {path} cannot be read ({error.strerror}); name another or remove it."
         ) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise BadInput(f'The settings file {path} is no TOML: {error}; wanted lines like: horn = "alto".') from None
-    return checked(values, str(path))
 
 
 def shown(settings: Settings) -> str:

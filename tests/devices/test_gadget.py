@@ -193,3 +193,33 @@ def test_a_short_quiet_is_none(tmp_path: Path) -> None:
     for now[0] in range(0, 100, 2):
         gadget.fall_quiet() if now[0] % 4 else gadget.plug()
         assert gadget.attached
+
+
+def test_who_is_not_root_shows_what_root_prepared(gadget: RecordedGadget, image: Path, tmp_path: Path) -> None:
+    files = gadget.prepare()
+    assert tree(tmp_path / "usb_gadget" / "airladder")["UDC"] == ""  # nobody sees it yet
+    before = set(tree(tmp_path / "usb_gadget"))
+    gadget.given = frozenset(files)
+    gadget.open()
+    gadget.put(Lun.OUT, image)
+    gadget.plug()
+    assert (gadget.attached, gadget.holds(Lun.OUT), gadget.image(Lun.OUT)) == (True, True, image)
+    gadget.close()
+    assert set(tree(tmp_path / "usb_gadget")) == before  # root's folders stay
+    gadget.open()
+    assert [gadget.holds(lun) for lun in Lun] == [False, False]
+
+
+def test_who_is_not_root_and_finds_nothing_prepared_is_told_so(gadget: RecordedGadget) -> None:
+    gadget.given = frozenset()
+    with pytest.raises(Fault, match=r"cannot be a USB drive now \(Permission denied\); all else works"):
+        gadget.open()
+
+
+def test_to_prepare_again_disturbs_no_computer_that_has_the_drive(gadget: RecordedGadget, image: Path) -> None:
+    gadget.prepare()
+    gadget.open()
+    gadget.put(Lun.OUT, image)
+    gadget.plug()
+    gadget.prepare()
+    assert (gadget.attached, gadget.image(Lun.OUT)) == (True, image)

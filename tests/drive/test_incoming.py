@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from airladder.drive.geometry import Geometry, partition_table
-from airladder.drive.incoming import blank, take
+from airladder.drive.incoming import MOST_RELEASE, blank, take
 from airladder.faults import BadInput
 from drive.conftest import WRITTEN, Writer
 from drive.fatpatch import START, TOOLS, Patch, fsck, mtools
@@ -195,3 +195,44 @@ def test_what_is_no_drive_is_a_sentence(tmp_path: Path, content: bytes) -> None:
 def test_a_drive_that_is_not_there_is_a_sentence(tmp_path: Path) -> None:
     with pytest.raises(BadInput, match=r"cannot be read \(No such file or directory\)"):
         take(tmp_path / "in.img")
+
+
+RELEASE = bytes(range(256)) * 8192  # 2 MiB
+
+
+def test_a_release_at_the_top_is_taken_whole(fresh: Path, written: Writer) -> None:
+    put_on(fresh, "AIRLADDER-0.2.0 (1).ZIP", RELEASE)
+    put_on(fresh, "._airladder-0.2.0.zip", b"by the way")
+    assert take(fresh).release == ("AIRLADDER-0.2.0 (1).ZIP", RELEASE)
+    assert take(fresh).refused == ()
+    assert take(written({"routines/airladder-0.2.0.zip": b"x", "airladder.zip": b"x"})).release is None
+
+
+def test_a_release_as_large_as_may_be_fits_beside_all_else_and_a_larger_one_is_refused(fresh: Path) -> None:
+    put_on(fresh, "airladder-9.zip", bytes(MOST_RELEASE))
+    taken = take(fresh)
+    assert taken.release == ("airladder-9.zip", bytes(MOST_RELEASE))
+    put_on(fresh, "airladder-9.zip", bytes(MOST_RELEASE + 1))
+    assert take(fresh).release is None
+    assert take(fresh).refused == ("airladder-9.zip: it is larger than 8 MiB; wanted a release of this program.",)
+
+
+def test_of_two_releases_none_is_taken(written: Writer) -> None:
+    taken = take(written({"airladder-0.2.0.zip": b"x", "airladder-0.3.0.zip": b"y", "routines/x.toml": b"z"}))
+    assert taken.release is None
+    assert taken.routines == (("x.toml", "z"),)
+    assert taken.refused == tuple(
+        f"airladder-0.{n}.0.zip: there are 2 releases; leave only the one that is wanted." for n in (2, 3)
+    )
+
+
+def test_a_release_whose_clusters_run_in_a_circle_is_refused_and_the_rest_is_taken(written: Writer) -> None:
+    image = written({"airladder-2.zip": RELEASE, "routines/x.toml": b"z"})
+    patch = Patch.of(image)
+    first = patch.first("AIRLAD")
+    patch.set_next(first + 3, first)
+    taken = take(patch.save(image))
+    assert (taken.release, taken.routines) == (None, (("x.toml", "z"),))
+    assert taken.refused == (
+        "airladder-2.zip: its clusters run in a circle or are another file's too; copy it again and eject.",
+    )

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from airladder.config import Settings, checked, load, settings_path, shown
+from airladder.config import Settings, checked, load, load_what_can_be, shown
 from airladder.faults import BadInput
 from airladder.music.series import Against
+from airladder.places import settings_path
 
 
 @pytest.fixture
@@ -124,3 +125,24 @@ def test_clips_are_off_until_asked_for_and_want_a_size(values: dict[str, object]
     with pytest.raises(BadInput) as caught:
         checked(values, "test")
     assert sentence in str(caught.value)
+
+
+def test_a_box_heeds_of_a_settings_file_what_makes_sense_and_says_what_does_not(tmp_path: Path) -> None:
+    path = tmp_path / "settings.toml"
+    path.write_text('horn = "tenor"\nfrom_2099 = 1\na4 = 500\n[rules]\nno_such = 1\n')
+    settings, complaint = load_what_can_be(path)
+    assert settings.horn.name == "tenor"
+    assert settings.a4 == Settings().a4
+    for word in ("from_2099", "a4", "no_such", str(path)):
+        assert word in complaint
+
+
+def test_a_box_goes_by_the_built_in_settings_where_the_file_is_no_toml_or_not_there(tmp_path: Path) -> None:
+    path = tmp_path / "settings.toml"
+    assert load_what_can_be(path) == (Settings(), "")
+    path.write_text("horn =")
+    settings, complaint = load_what_can_be(path)
+    assert settings == Settings()
+    assert complaint.endswith("The built-in settings hold.")
+    path.write_text('horn = "alto"\n')
+    assert load_what_can_be(path) == (Settings(), "")

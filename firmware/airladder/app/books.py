@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
 from functools import partial
 
+from airladder.app.pulse import AT_EASE
 from airladder.faults import Fault
 from airladder.pages.choices import Choices
 from airladder.pages.date import Date
@@ -28,6 +30,7 @@ class Books:
     save : writes values into the settings; may raise a Fault, which is told as a trouble
     tell : takes the date that the player set; may raise a Fault as well
     post : takes what came of it, in the thread of the books
+    at_work : entered for every piece of work
     """
 
     def __init__(
@@ -36,7 +39,9 @@ class Books:
         save: Callable[[Values], None],
         tell: Callable[[Date], None],
         post: Callable[[News], None],
+        at_work: AbstractContextManager[object] = AT_EASE,
     ) -> None:
+        self._at_work = at_work
         self._do_look, self._do_save, self._do_tell, self._post = look, save, tell, post
         self._to_look: Choices | None = None
         self._to_save: Values = {}
@@ -86,12 +91,13 @@ class Books:
                 to_save, self._to_save = self._to_save, {}
                 to_look, self._to_look = self._to_look, None
                 to_tell, self._to_tell = self._to_tell, None
-            if to_save:
-                self._done(SETTINGS, partial(self._do_save, to_save))
-            if to_tell is not None:
-                self._done(DATE, partial(self._do_tell, to_tell))
-            if to_look is not None:
-                self._post(Looked(self._do_look(to_look), to_look))
+            with self._at_work:
+                if to_save:
+                    self._done(SETTINGS, partial(self._do_save, to_save))
+                if to_tell is not None:
+                    self._done(DATE, partial(self._do_tell, to_tell))
+                if to_look is not None:
+                    self._post(Looked(self._do_look(to_look), to_look))
             if not to_save and to_look is None and to_tell is None:
                 return
 

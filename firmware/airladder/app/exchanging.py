@@ -11,14 +11,16 @@ from collections.abc import Callable
 from datetime import datetime
 from functools import partial
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from airladder.app.handover import told
 from airladder.devices.gadget import Gadget, Held, Lun
-from airladder.drive.intake import Accepted
 from airladder.drive.swap import Deed, Event, State, step
 from airladder.faults import Fault
 from airladder.pages.events import Brought, Computer
+
+if TYPE_CHECKING:
+    from airladder.drive.intake import Accepted
 
 logger = logging.getLogger(__name__)
 
@@ -159,6 +161,8 @@ class Exchange:
         return True
 
     def _take(self) -> None:
+        from airladder.drive.intake import Accepted  # late: see `handover`
+
         if not self._put(Lun.IN, None):
             self._tell(Event.TAKE_HELD)
             return

@@ -5,18 +5,22 @@ from __future__ import annotations
 import logging
 import threading
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from datetime import datetime
 from functools import partial
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from airladder.app.exchanging import Exchange, News
 from airladder.app.exchanging import Work as Exchanged
 from airladder.app.handover import told
+from airladder.app.pulse import AT_EASE
 from airladder.devices.gadget import Gadget
-from airladder.drive.intake import Accepted
 from airladder.faults import Fault
 from airladder.pages.events import Brought
+
+if TYPE_CHECKING:
+    from airladder.drive.intake import Accepted
 
 logger = logging.getLogger(__name__)
 
@@ -50,6 +54,7 @@ class Handing:
     heed : takes the newest time that a computer left on the drive; may raise a Fault
     sticks : where sticks are mounted now
     every : how often the socket is looked at, s
+    at_work : entered for every look
     """
 
     def __init__(
@@ -61,7 +66,9 @@ class Handing:
         heed: Callable[[datetime | None], None] = lambda newest: None,
         sticks: Callable[[], Sequence[Path]] = lambda: (),
         every: float = LOOK_S,
+        at_work: AbstractContextManager[object] = AT_EASE,
     ) -> None:
+        self._at_work = at_work
         self._gadget, self._work, self._post, self._sticks = gadget, work, post, sticks
         self._exchange, self._every = Exchange(gadget, work, post, heed), every
         self._seen: frozenset[Path] = frozenset()
@@ -97,11 +104,12 @@ class Handing:
     def _run(self) -> None:
         has_gadget = self._opened()
         while not self._closing:
-            self._look_for_sticks()
-            if has_gadget:
-                if self._build_what_is_wanted():
-                    self._exchange.built()
-                self._exchange.look()
+            with self._at_work:
+                self._look_for_sticks()
+                if has_gadget:
+                    if self._build_what_is_wanted():
+                        self._exchange.built()
+                    self._exchange.look()
             with self._woken:
                 waits = (lambda: self._wanted or self._built or self._closing) if has_gadget else self._is_closing
                 self._woken.wait_for(waits, self._every)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager
 
 from airladder.app.doing import Do
 from airladder.app.inbox import Ended, Inbox, Letter
 from airladder.app.program import Item, Program
+from airladder.app.pulse import AT_EASE
 from airladder.devices.clock import Clock
 from airladder.faults import SoundFault
 from airladder.hearing.block import Block
@@ -36,6 +38,7 @@ class Loop:
     clock : by which long presses are told, and time goes on while no sound comes
     live : whether time goes on without sound: it does not in a recording
     hear : called with every block that comes; must not wait
+    at_work : entered for every turn
     """
 
     def __init__(
@@ -48,7 +51,9 @@ class Loop:
         clock: Clock,
         live: bool = True,
         hear: Callable[[Block], None] = lambda block: None,
+        at_work: AbstractContextManager[object] = AT_EASE,
     ) -> None:
+        self._at_work = at_work
         self._hear = hear
         self._program, self._inbox = program, inbox
         self._do, self._watch, self._clock, self._live = do, watch, clock, live
@@ -69,12 +74,18 @@ class Loop:
                 self._take(Leave())
                 break
             letter = self._inbox.take(_LONGEST_WAIT_SECONDS)
-            if isinstance(letter, Ended):
-                self._carry_out(self._program.finish())
-                return [letter.fault] if letter.fault else []
-            for item in self._items(letter):
-                self._take(item)
+            with self._at_work:
+                if isinstance(letter, Ended):
+                    self._carry_out(self._program.finish())
+                    return [letter.fault] if letter.fault else []
+                for item in self._items(letter):
+                    self._take(item)
         return []
+
+    @property
+    def good_night(self) -> bool:
+        """Whether it ended by good night, and not because the program was told to end or the sound did."""
+        return self._program.box.page is Page.NIGHT and not self._leaving
 
     def _items(self, letter: Letter | None) -> Iterable[Item]:
         edges = self._debouncer.edge(letter) if isinstance(letter, Edge) else []

@@ -9,6 +9,8 @@ from typing import Protocol
 
 from airladder.app.exchanging import News
 from airladder.app.handing import Handing
+from airladder.app.program import Item
+from airladder.app.pulse import Pulses
 from airladder.app.sources import opened_by
 from airladder.config import Settings
 from airladder.devices.clock import Clock
@@ -62,6 +64,26 @@ class Hands(Protocol):
         """End posting."""
 
 
+class Watch(Protocol):
+    """Whoever has begun to look after the box itself."""
+
+    def close(self) -> None:
+        """End looking after it."""
+
+
+class LookAfter(Protocol):
+    """Begins to look after the box itself."""
+
+    def __call__(self, post: Callable[[Item], None], changed: Callable[[], None]) -> Watch:
+        """Begin.
+
+        Parameters
+        ----------
+        post : takes what the player is told
+        changed : to be called when the drive that goes out should say something else
+        """
+
+
 @dataclass(frozen=True)
 class Outside:
     """What of the world around takes part.
@@ -75,6 +97,8 @@ class Outside:
     opened_by : gives the source that a word names, not yet open
     speaker : makes what the box sounds a pitch with, from what is to be done with its faults
     hand_over : begins to look after the USB socket and tells what happens there; None where there is none
+    pulses : whether every thread gets on with its work
+    look_after : begins to look after the box itself, as soon as it listens; None where nobody does
     """
 
     display: Display
@@ -84,6 +108,8 @@ class Outside:
     opened_by: Callable[[str, Clock], Microphone] = opened_by
     speaker: Callable[[Callable[[str], None]], Speaker] = lambda on_fault: SilentSpeaker()
     hand_over: Callable[[Callable[[News], None]], Handing] | None = None
+    pulses: Pulses = field(default_factory=Pulses)
+    look_after: LookAfter | None = None
 
 
 @dataclass(frozen=True)
@@ -95,8 +121,10 @@ class Done:
     state : the last practice; None when there was none
     faults : by which the sound ended early, or tries could not be kept
     notes : what a person should know of the recording, a sentence each
+    good_night : whether the player said good night, or the battery did; False: somebody else told the program to end
     """
 
     state: State | None
     faults: tuple[Fault, ...]
     notes: tuple[str, ...]
+    good_night: bool = False

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from airladder.config import Settings, settings_path
+from airladder.config import Settings
 from airladder.config_file import write_values
 from airladder.devices.clock import Clock
 from airladder.faults import BadInput, LogFault
@@ -15,6 +15,7 @@ from airladder.journal.log import Reader
 from airladder.pages.date import Date
 from airladder.pages.glance import Glance, Offered
 from airladder.pages.page import Page
+from airladder.places import settings_path
 from airladder.practice.coach.history import History
 from airladder.practice.coach.plan import Plan, plan
 from airladder.practice.coach.reach import reach

@@ -16,13 +16,13 @@ from airladder.app.interrupts import interrupts
 from airladder.app.logbook import Logbook
 from airladder.app.loop import Loop
 from airladder.app.moments import settle, tell_by_buttons
-from airladder.app.order import Done, Order, Outside
+from airladder.app.order import Done, Order, Outside, Watch
 from airladder.app.planning import glance, save
 from airladder.app.program import Item, Program
+from airladder.app.pulse import CAPTURE, LONG_S, MAIN, SHORT_S
 from airladder.app.showing import Showing
 from airladder.app.sources import DEMO
 from airladder.app.wishes import wanted_in
-from airladder.devices.clock import Clock
 from airladder.devices.demo import DemoMicrophone
 from airladder.devices.microphone import Microphone
 from airladder.devices.paced import Paced
@@ -57,26 +57,34 @@ def practise(order: Order, outside: Outside) -> Done:
     def tell(item: Item) -> None:
         inbox.post_while(lambda: not ended.is_set(), item)
 
-    microphone = _as_heard(source, order, lambda sentence: tell(Trouble("microphone", sentence)), outside.clock)
+    microphone = _as_heard(source, order, lambda sentence: tell(Trouble("microphone", sentence)), outside)
     microphone.open()
     speaker = outside.speaker(lambda sentence: _muted(sentence, tell))
     program = Program(_box(order, output=_opened(speaker), troubles=order.notes))
     capture = Capture(microphone, inbox, order.presses)
-    showing = Showing(outside.display, picture, outside.clock)
+    pulses = outside.pulses
+    showing = Showing(outside.display, picture, outside.clock, pulses.of("display", LONG_S))
     books = Books(
         lambda choices: glance(order.settings.chosen(choices), order.log, outside.clock),
         lambda values: save(order.settings_file, values),
         lambda date: tell_by_buttons(outside.clock, order.log, date),
         tell,
+        pulses.of("books", LONG_S),
     )
     handing = outside.hand_over(tell) if outside.hand_over else None
     clips = _clips(order, tell)
     changed = handing.changed if handing else _nothing
-    doing = Doing(order, outside.clock, Logbook(order.log, tell), books, speaker, clips, changed)
+    doing = Doing(
+        order, outside.clock, Logbook(order.log, tell, pulses.of("journal", LONG_S)), books, speaker, clips, changed
+    )
     watch = _watching(source, showing, outside)
     hear = clips.take if clips else _nothing
-    loop = Loop(program, inbox, do=doing, watch=watch, clock=outside.clock, live=source.live, hear=hear)
+    at_work = pulses.of(MAIN, SHORT_S)
+    loop = Loop(
+        program, inbox, do=doing, watch=watch, clock=outside.clock, live=source.live, hear=hear, at_work=at_work
+    )
     faults: list[Fault] = []
+    watching: Watch | None = None
     try:
         showing.start()
         if order.routine is None:
@@ -84,6 +92,7 @@ def practise(order: Order, outside: Outside) -> Done:
         hands = outside.hands(inbox.post_by_hand)
         try:
             capture.start()
+            watching = outside.look_after(tell, changed) if outside.look_after else None
             with interrupts(loop.leave):
                 faults += loop.run()
         finally:
@@ -91,6 +100,8 @@ def practise(order: Order, outside: Outside) -> Done:
             capture.close()
     finally:
         ended.set()
+        if watching is not None:
+            watching.close()
         speaker.close()
         books.close()
         faults += doing.logbook.close()
@@ -99,7 +110,7 @@ def practise(order: Order, outside: Outside) -> Done:
         if handing is not None:
             handing.close()
         showing.close()
-    return Done(program.last, tuple(faults), tuple(source.notes))
+    return Done(program.last, tuple(faults), tuple(source.notes), loop.good_night)
 
 
 def _muted(sentence: str, tell: Callable[[Item], None]) -> None:
@@ -158,8 +169,9 @@ def _source(order: Order, outside: Outside) -> Microphone:
     return DemoMicrophone() if order.source == DEMO else outside.opened_by(order.source, outside.clock)
 
 
-def _as_heard(source: Microphone, order: Order, on_trouble: Callable[[str], None], clock: Clock) -> Microphone:
+def _as_heard(source: Microphone, order: Order, on_trouble: Callable[[str], None], outside: Outside) -> Microphone:
     """A sound card is waited for; a recording runs at the speed of life unless it is to run at once."""
+    clock = outside.clock
     if source.live:
-        return Patient(source, on_trouble, clock=clock)
+        return Patient(source, on_trouble, clock=clock, at_work=outside.pulses.of(CAPTURE, SHORT_S))
     return source if order.at_once else Paced(source, clock)

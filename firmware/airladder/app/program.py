@@ -16,14 +16,14 @@ from airladder.hearing.events import Event as Heard
 from airladder.hearing.own_sound import OwnSound
 from airladder.pages.box import Box
 from airladder.pages.effects import Effect
-from airladder.pages.events import Battery, Brought, Computer, Event, Idle, KeptIn, Leave, Looked, NoOutput
+from airladder.pages.events import Event, Idle, KeptIn, Looked, OfTheBox
 from airladder.pages.step import step
 from airladder.practice.effects import Hush, Keep, Sound
 from airladder.practice.presses import Press
 from airladder.practice.session import Close, Gap, Leak, PlayedOver, Tick, Trouble
 from airladder.practice.state import State
 
-Item = Block | Press | Trouble | KeptIn | Idle | Looked | Computer | Brought | Battery | NoOutput | Leave
+Item = Block | Press | Trouble | KeptIn | Idle | Looked | OfTheBox
 """What may be put into the program's inbox."""
 
 

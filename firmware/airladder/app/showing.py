@@ -6,15 +6,20 @@ shown at once.
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 
 from PIL.Image import Image
 
+from airladder.app.pulse import AT_EASE
 from airladder.devices.clock import Clock
 from airladder.devices.display import Display
 from airladder.pages.box import Box
 from airladder.panel.shift import place_at, shifted
+
+logger = logging.getLogger(__name__)
 
 FRAME_SECONDS = 1 / 15
 """Least time between two pictures of the same situation."""
@@ -34,9 +39,17 @@ class Showing:
     ----------
     display : where; this thread alone touches it
     draw : how (panel.views.picture)
+    at_work : entered for every picture
     """
 
-    def __init__(self, display: Display, draw: Callable[[Box], Image], clock: Clock) -> None:
+    def __init__(
+        self,
+        display: Display,
+        draw: Callable[[Box], Image],
+        clock: Clock,
+        at_work: AbstractContextManager[object] = AT_EASE,
+    ) -> None:
+        self._at_work = at_work
         self._display = display
         self._draw = draw
         self._clock = clock
@@ -63,18 +76,13 @@ class Showing:
                 self._changed.notify()
 
     def close(self, timeout: float = 3.0) -> None:
-        """Show the last box and end.
-
-        Raises
-        ------
-        RuntimeError : when the thread does not end in time.
-        """
+        """Show the last box and end; a display that hangs is left alone, for no one else hangs with it."""
         with self._changed:
             self._closing = True
             self._changed.notify()
         self._thread.join(timeout)
         if self._thread.is_alive():
-            raise RuntimeError("the display thread does not end")
+            logger.warning("the display does not answer; it is left alone")
 
     def _run(self) -> None:
         while True:
@@ -85,7 +93,8 @@ class Showing:
                 closing = self._closing
             if box is not None:
                 self._shown_at = self._clock.monotonic()
-                self._display.show(shifted(self._draw(box), place_at(box.now)), box.light)
+                with self._at_work:
+                    self._display.show(shifted(self._draw(box), place_at(box.now)), box.light)
             if closing:
                 return
 

@@ -12,6 +12,9 @@ that lives on its own power is not told by some controllers (dwc2 is one) that t
 gone quiet. A computer that is there may let its bus sleep too, with a drive mounted; so the box asks, by letting go
 and coming back as if its plug had been pulled: who does not answer has gone. The numbers are the Linux Foundation's
 for such gadgets, as is common practice; who sells boxes needs numbers of their own.
+
+The folders are root's to make (configfs takes no other owner of a new one). On the box root prepares them and gives
+the program the few files that it writes (`appliance.socket`); where the program is root, it makes what it needs.
 """
 
 from __future__ import annotations
@@ -57,6 +60,10 @@ class Lun(IntEnum):
     IN = 1
 
 
+def _file(lun: Lun) -> str:
+    return f"{_FUNCTION}/lun.{lun.value}/file"
+
+
 class Held(Fault):
     """The computer has the drive and does not let it go now."""
 
@@ -88,16 +95,30 @@ class Gadget:
         self._asked_at: float | None = None
         self._patience_s = QUIET_S
 
-    def open(self) -> None:
-        """Make the drives, empty, and show them to whatever computer is there; what an earlier start left is used."""
-        if not self._top.parent.is_dir():
-            raise Fault(
-                f"This computer's kernel makes no USB drives ({self._top.parent} is missing); wanted libcomposite and"
-                " configfs. All else works; the log can be had with: airladder drive build."
-            )
-        self._controller = self._first_controller()
+    def prepare(self) -> tuple[Path, ...]:
+        """Make the drives, empty, and show them to nobody yet; the files that are written from then on.
+
+        Raises
+        ------
+        Fault : when the kernel has no gadgets, or refuses.
+        """
+        self._must_be_known()
         try:
             self._make()
+        except OSError as error:
+            raise self._fault(error) from error
+        return tuple(self._top / name for name in ("UDC", *(_file(lun) for lun in Lun)))
+
+    def open(self) -> None:
+        """Show the drives, empty, to whatever computer is there; what an earlier start left is used."""
+        self._must_be_known()
+        self._controller = self._first_controller()
+        if not self._is_prepared():
+            self.prepare()
+        try:
+            if self._read("UDC") == "":
+                for lun in Lun:
+                    self._write(_file(lun), "")
             if self._read("UDC") != self._controller:
                 self._write("UDC", self._controller)
         except OSError as error:
@@ -111,7 +132,7 @@ class Gadget:
         Held : when the computer does not let the one before go.
         """
         try:
-            self._write(f"{_FUNCTION}/lun.{lun.value}/file", "" if image is None else str(image.resolve()))
+            self._write(_file(lun), "" if image is None else str(image.resolve()))
         except OSError as error:
             if error.errno == errno.EBUSY:
                 raise Held("The computer still has the drive; eject it there first.") from error
@@ -120,7 +141,7 @@ class Gadget:
     def holds(self, lun: Lun) -> bool:
         """Whether an image is in the drive: a computer that ejects it takes it out."""
         try:
-            return self._read(f"{_FUNCTION}/lun.{lun.value}/file") != ""
+            return self._read(_file(lun)) != ""
         except OSError as error:
             raise self._fault(error) from error
 
@@ -159,16 +180,26 @@ class Gadget:
         return self._monotonic() - self._quiet_since
 
     def close(self) -> None:
-        """Take the drives away; harmless when they are gone already."""
+        """Take the drives away, as far as they are ours to take; harmless when they are gone already."""
         if not self._top.is_dir():
             return
         with suppress(OSError):
             self._write("UDC", "")
-        with suppress(FileNotFoundError):
-            (self._top / _CONFIG / "mass_storage.0").unlink()
+        self._unmake()
+
+    def _unmake(self) -> None:
+        with suppress(OSError):
+            self._link.unlink()
         for folder in (_CONFIG, f"{_FUNCTION}/lun.1", _FUNCTION, _ENGLISH, "."):
             with suppress(OSError):
                 (self._top / folder).rmdir()
+
+    def _must_be_known(self) -> None:
+        if not self._top.parent.is_dir():
+            raise Fault(
+                f"This computer's kernel makes no USB drives ({self._top.parent} is missing); wanted libcomposite and"
+                " configfs. All else works; the log can be had with: airladder drive build."
+            )
 
     def _first_controller(self) -> str:
         names = sorted(path.name for path in self._controllers.iterdir()) if self._controllers.is_dir() else []
@@ -179,6 +210,14 @@ class Gadget:
             )
         return names[0]
 
+    @property
+    def _link(self) -> Path:
+        """What is made last."""
+        return self._top / _CONFIG / "mass_storage.0"
+
+    def _is_prepared(self) -> bool:
+        return self._link.is_symlink()
+
     def _make(self) -> None:
         for folder in (".", _ENGLISH, _CONFIG, _FUNCTION, f"{_FUNCTION}/lun.{Lun.IN.value}"):
             (self._top / folder).mkdir(exist_ok=True)
@@ -188,12 +227,12 @@ class Gadget:
             for lun in Lun:
                 self._set_up(lun)
         with suppress(FileExistsError):
-            (self._top / _CONFIG / "mass_storage.0").symlink_to(self._top / _FUNCTION)
+            self._link.symlink_to(self._top / _FUNCTION)
 
     def _set_up(self, lun: Lun) -> None:
         """Only an empty drive can be made read-only."""
         folder = f"{_FUNCTION}/lun.{lun.value}"
-        self._write(f"{folder}/file", "")
+        self._write(_file(lun), "")
         self._write(f"{folder}/removable", "1")
         self._write(f"{folder}/ro", "1" if lun is Lun.OUT else "0")
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 
 from airladder.devices.clock import Clock
@@ -33,6 +34,7 @@ class Patient(Microphone):
     on_trouble : called by the reading thread with the sentence when it changes, and with "" when sound has come again
     clock : measures the outages
     shortest, longest : seconds between two tries, doubled from the one to the other
+    at_work : entered whenever the source is opened or read
     """
 
     def __init__(
@@ -43,7 +45,9 @@ class Patient(Microphone):
         clock: Clock | None = None,
         shortest: float = SHORTEST_SECONDS,
         longest: float = LONGEST_SECONDS,
+        at_work: AbstractContextManager[object] | None = None,
     ) -> None:
+        self._at_work = at_work or nullcontext()
         self.name = inner.name
         self.live = inner.live
         self._inner = inner
@@ -70,8 +74,9 @@ class Patient(Microphone):
         """The next block, however long it takes; None after the end of a recording, and once closed."""
         while not self._closing.is_set():
             try:
-                if self._is_open or self._reopened():
-                    block = self._inner.read()
+                with self._at_work:
+                    block = self._inner.read() if self._is_open or self._reopened() else None
+                if self._is_open:
                     return self._joined(block) if block else None
             except SoundFault as fault:
                 self._is_open = False

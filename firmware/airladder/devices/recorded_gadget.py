@@ -32,6 +32,7 @@ class RecordedGadget(Gadget):
     forbids : whether the computer forbids the removal of the images
     broken : the error number that every write gives; 0 for none
     seen : the content of each image that was put in, by drive, as it was then
+    given : the files that the program's user may write, who is not root then; None: it is root
     """
 
     def __init__(self, folder: Path, monotonic: Callable[[], float] = time.monotonic) -> None:
@@ -46,6 +47,7 @@ class RecordedGadget(Gadget):
         self.forbids = False
         self._answers = False
         self.broken = 0
+        self.given: frozenset[Path] | None = None
         self.seen: list[tuple[Lun, bytes | None]] = []
 
     def plug(self) -> None:
@@ -92,13 +94,21 @@ class RecordedGadget(Gadget):
 
     def _make(self) -> None:
         """As the kernel does when the folder of a gadget is made: the folders in it are there at once."""
+        if self.given is not None:
+            raise PermissionError(errno.EACCES, "Permission denied")
         for folder in ("strings", "configs", _FUNCTION):
             (self._top / folder).mkdir(parents=True, exist_ok=True)
+        if not (self._top / "UDC").exists():
+            (self._top / "UDC").write_text("\n")
         for lun in Lun:
             if not (folder_of := self._file(lun).parent).is_dir():
                 folder_of.mkdir()
                 self._file(lun).write_text("\n")
         super()._make()
+
+    def _unmake(self) -> None:
+        if self.given is None:
+            super()._unmake()
 
     def _read(self, name: str) -> str:
         return super()._read(name) if (self._top / name).exists() else ""
@@ -106,6 +116,8 @@ class RecordedGadget(Gadget):
     def _write(self, name: str, text: str) -> None:
         if self.broken:
             raise OSError(self.broken, "as it was told")
+        if self.given is not None and self._top / name not in self.given:
+            raise PermissionError(errno.EACCES, "Permission denied")
         if name.endswith("/file"):
             self._put(Lun(int(name[-len("0/file")])), text)
         if name.endswith("/ro") and self._read(name.replace("/ro", "/file")):

@@ -13,6 +13,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Protocol
 
+from airladder.drive.slots import Entry
 from airladder.drive.volume import Damaged, Volume
 from airladder.faults import BadInput
 
@@ -44,6 +45,9 @@ class Place(Protocol):
     def files(self, folder: str) -> Iterator[Found]:
         """The files directly in a folder at the top; none where there is no such folder."""
 
+    def top(self) -> Iterator[Found]:
+        """The files at the top."""
+
     def times(self) -> Iterator[datetime]:
         """When what lies at the top was made and written."""
 
@@ -58,10 +62,17 @@ class InImage:
         """See `Place`; capitals make no difference, as on FAT."""
         for place in islice(self._volume.top(), MOST_NAMES):
             if place.is_folder and place.name.casefold() == folder:
-                for entry in islice(self._volume.inside(place), MOST_NAMES):
-                    if not entry.is_folder:
-                        yield Found(entry.name, entry.size, entry.times, partial(self._volume.read, entry))
+                yield from self._found(self._volume.inside(place))
                 return
+
+    def top(self) -> Iterator[Found]:
+        """See `Place`."""
+        return self._found(self._volume.top())
+
+    def _found(self, entries: Iterator[Entry]) -> Iterator[Found]:
+        for entry in islice(entries, MOST_NAMES):
+            if not entry.is_folder:
+                yield Found(entry.name, entry.size, entry.times, partial(self._volume.read, entry))
 
     def times(self) -> Iterator[datetime]:
         """See `Place`: computers leave folders of their own there, stamped with the hour."""
@@ -87,12 +98,13 @@ class InFolder:
         except OSError:
             return
         try:
-            for name in sorted(_names(inside)):
-                found = _regular(inside, name)
-                if found is not None:
-                    yield found
+            yield from _found(inside)
         finally:
             os.close(inside)
+
+    def top(self) -> Iterator[Found]:
+        """See `Place`."""
+        return _found(self._folder)
 
     def times(self) -> Iterator[datetime]:
         """See `Place`: nothing, since we write there ourselves."""
@@ -101,6 +113,13 @@ class InFolder:
 
 _AS_FOLDER = os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW | os.O_CLOEXEC
 _AS_FILE = os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC
+
+
+def _found(folder: int) -> Iterator[Found]:
+    for name in sorted(_names(folder)):
+        found = _regular(folder, name)
+        if found is not None:
+            yield found
 
 
 def _names(folder: int) -> list[str]:

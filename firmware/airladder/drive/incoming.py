@@ -2,8 +2,9 @@
 
 Conventions
 -----------
-Only files directly in ``routines`` that end in ``.toml``, and ``settings/settings.toml``, are ever looked at, and of
-these only what a computer wrote: a sample that nobody touched must not undo what was set on the box since. Every file
+Only files directly in ``routines`` that end in ``.toml``, ``settings/settings.toml``, and one release at the top,
+``airladder-VERSION.zip``, are ever looked at, and of the first two only what a computer wrote: a sample that nobody
+touched must not undo what was set on the box since. Every file
 that is not taken is told in one sentence that begins with its name. Whether it makes sense is for `intake`.
 """
 
@@ -25,7 +26,7 @@ from airladder.faults import BadInput
 
 LABEL = "AIRL-IN"
 SIZE = 32 * MIB
-"""Of the volume, bytes: FAT16 (FAT32 would want 40 MiB), a thousand times what routines need."""
+"""Of the volume, bytes: FAT16 (FAT32 would want 40 MiB), three times what routines and a release can have."""
 
 UNTOUCHED = datetime(1980, 1, 1)
 """The time of everything on a fresh drive, the earliest that FAT knows: what is later was written by a computer."""
@@ -36,6 +37,9 @@ MOST_BYTES = 64 * 1024
 MOST_ROUTINES = 100
 MOST_TOGETHER = 1024 * 1024
 """Of one file, and of all routines together, bytes: a routine is a page or two of text."""
+
+MOST_RELEASE = 8 * MIB
+"""Of a release, bytes; one has 2 MiB. It is held in memory."""
 
 MOST_TOLD = 20
 
@@ -55,6 +59,7 @@ class Taken:
     newest : the newest time that a computer left there, by its wall clock without an offset: it is later than that,
         if that computer's clock was right; None when nothing was written
     refused : a sentence for each file that was not taken
+    release : name as it may stand in a sentence, and content, of a file that may be another version of the program
     """
 
     routines: tuple[tuple[str, str], ...] = ()
@@ -62,6 +67,7 @@ class Taken:
     newest: datetime | None = None
     refused: tuple[str, ...] = ()
     before: str | None = None
+    release: tuple[str, bytes] | None = None
 
 
 def blank(image: Path, notes: Mapping[str, str], routines: Iterable[Path], settings: str) -> None:
@@ -139,6 +145,10 @@ def _taken(place: Place) -> Taken:
         except BadInput as fault:
             gathered.refused.append(f"{folder}: {fault}")
     try:
+        gathered.releases([found for found in place.top() if _may_be_release(found.name)])
+    except BadInput as fault:
+        gathered.refused.append(str(fault))
+    try:
         gathered.heed(place.times())
     except BadInput as fault:
         gathered.refused.append(str(fault))
@@ -154,6 +164,7 @@ class _Gathered:
     before: str | None = None
     newest: datetime = UNTOUCHED
     refused: list[str] = field(default_factory=list)
+    release: tuple[str, bytes] | None = None
     together: int = 0
 
     def heed(self, times: Iterable[datetime]) -> None:
@@ -197,6 +208,17 @@ class _Gathered:
             with suppress(BadInput):
                 self.before = _text(found)
 
+    def releases(self, several: list[Found]) -> None:
+        """Take the release, or say why not; of several nobody knows which is meant."""
+        for found in several:
+            try:
+                if len(several) > 1:
+                    raise BadInput(f"there are {len(several)} releases; leave only the one that is wanted.")
+                check_release_size(found.size)
+                self.release = told(found.name), found.read()
+            except BadInput as fault:
+                self.refused.append(f"{told(found.name)}: {fault}")
+
     def all(self) -> Taken:
         """Everything, in order."""
         sentences = self.refused[:MOST_TOLD]
@@ -208,7 +230,23 @@ class _Gathered:
             self.newest if self.newest > _DAY_AFTER else None,
             tuple(sentences),
             self.before,
+            self.release,
         )
+
+
+def _may_be_release(name: str) -> bool:
+    return name.casefold().startswith("airladder-") and name.casefold().endswith(".zip")
+
+
+def check_release_size(size: int) -> None:
+    """Check the size of a file that is to be a release, in bytes.
+
+    Raises
+    ------
+    BadInput : when it is too large to be looked at.
+    """
+    if size > MOST_RELEASE:
+        raise BadInput(f"it is larger than {MOST_RELEASE // MIB} MiB; wanted a release of this program.")
 
 
 def _check_size(found: Found) -> None:

@@ -22,6 +22,8 @@ from airladder.drive.putting import put
 from airladder.faults import BadInput, Fault
 
 Check = Callable[[Path], object]
+TakeRelease = Callable[[bytes], str | None]
+"""Takes a release; the number of the version, or None when it was passed over. Raises Fault when it is not taken."""
 
 
 @dataclass(frozen=True)
@@ -33,15 +35,17 @@ class Accepted:
     routines : the names of the files that are new or other than before
     settings : the keys that are set otherwise than before
     refused : a sentence for each thing that was not taken; those of `Taken` first
+    release : the version that is to be tried at the next start, or None
     """
 
     routines: tuple[str, ...] = ()
     settings: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
+    release: str | None = None
 
     def __bool__(self) -> bool:
         """Whether anything is other than before."""
-        return bool(self.routines or self.settings)
+        return bool(self.routines or self.settings or self.release)
 
 
 def accept(
@@ -51,6 +55,7 @@ def accept(
     routines_folder: Path,
     settings_file: Path,
     in_force: str,
+    take_release: TakeRelease,
 ) -> Accepted:
     """Put in place what is well.
 
@@ -62,6 +67,7 @@ def accept(
     routines_folder : where the player's routines lie; made where it is missing
     settings_file : the settings file; made where it is missing
     in_force : the settings in force as TOML, so that what is the same is not taken for a wish
+    take_release : takes another version of the program
 
     Raises
     ------
@@ -76,7 +82,8 @@ def accept(
             f"What the drive brought cannot be kept in {routines_folder} ({error.strerror or error}); make room on"
             " the disk, and plug the drive in again."
         ) from error
-    return Accepted(routines, settings, tuple(refused))
+    release = _release(taken, take_release, refused)
+    return Accepted(routines, settings, tuple(refused), release)
 
 
 def refusals(accepted: Accepted) -> dict[str, str]:
@@ -101,6 +108,17 @@ def _routines(taken: Taken, check: Check, folder: Path, refused: list[str]) -> t
             put(folder / f"{name}.old", (folder / name).read_bytes())
         put(folder / name, new[name])
     return tuple(well)
+
+
+def _release(taken: Taken, take: TakeRelease, refused: list[str]) -> str | None:
+    if taken.release is None:
+        return None
+    name, content = taken.release
+    try:
+        return take(content)
+    except Fault as fault:
+        refused.append(f"{name}: {fault}")
+        return None
 
 
 def _toml_in(folder: Path) -> Iterable[Path]:

@@ -76,6 +76,7 @@ def stage(
     *,
     version: str,
     clips: Path | None = None,
+    about: Path | None = None,
 ) -> Staged:
     """Gather what goes out in `folder`, which is made where it is missing.
 
@@ -86,13 +87,14 @@ def stage(
     write_report : writes the page to a path
     version : of this program; another one makes everything anew
     clips : the folder of the clips, when there are any
+    about : a text on the box itself, when there is one
 
     Raises
     ------
     LogFault : when the log cannot be read, or there is no room; the folder is made whole at the next time.
     """
     contents = Contents(log)
-    wanted = dict(_wanted(contents, write_report, clips))
+    wanted = dict(_wanted(contents, write_report, clips, about))
     keys = folder.with_name(f".{folder.name}.keys")
     with disk_told(folder):
         before = _keys_in(keys)
@@ -113,10 +115,14 @@ def _wanted(
     contents: Contents,
     write_report: Callable[[Reader, Path], object],
     clips: Path | None,
+    about: Path | None,
 ) -> Iterator[tuple[str, _Wanted]]:
     log = contents.log
     whole = _state_of(log.path)
     yield "README.txt", _Wanted(readme(), lambda path: put(path, readme().encode()))
+    if about is not None and about.is_file():
+        text = about.read_bytes()
+        yield about.name, _Wanted(hashlib.sha256(text).hexdigest(), lambda path: put(path, text))
     yield "report.html", _Wanted(whole, lambda path: write_report(log, path))
     yield "log.sqlite", _Wanted(whole, lambda path: copy(log.path, path))
     for month, sessions in list(contents.months().items())[-MONTHS:]:

@@ -23,6 +23,7 @@ a number, and its tries are counted from 1: both together name a try in every fi
 
 _FILES = (
     ("report.html", "the report, for any browser; it needs no network"),
+    ("box.txt", "how the box itself is, where it had something to say"),
     (
         "log.sqlite",
         "the whole log as it is kept (SQLite 3), with the plans and their reasons, which the tables below leave out",
@@ -59,6 +60,13 @@ the session and the try; tags give the partial, the cents and the session. They 
 ask for it.
 """
 
+_BACK = """\
+Where this folder lies on a stick, it is also the way to the trainer: routines of your own in routines (files that
+end in .toml), changed settings as settings/settings.toml, and another version of the trainer's program as
+airladder-VERSION.zip beside this text, one at a time. The trainer takes them when the stick is put in, and tries the
+other version when it is switched on the next time. Over the cable the drive AIRL-IN is there for that.
+"""
+
 
 def readme() -> str:
     """The whole text, ending in a line feed."""
@@ -75,6 +83,7 @@ def _lines() -> Iterator[str]:
     yield from _columns(TRY)
     yield from _titled("MIDI", _MIDI)
     yield from _titled("Clips", _CLIPS)
+    yield from _titled("Back to the trainer", _BACK)
 
 
 def _titled(title: str, text: str) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
 from airladder.faults import LogFault
@@ -27,6 +28,7 @@ class Writer(Keeper):
     ----------
     path, head, on_kept, on_trouble, open_log, room : as for `Keeper`
     retry_s : s
+    at_work : entered for every piece of work
     """
 
     def __init__(
@@ -39,9 +41,11 @@ class Writer(Keeper):
         open_log: Callable[[Path], Log] = Log,
         room: int = ROOM,
         retry_s: float = RETRY_S,
+        at_work: AbstractContextManager[object] | None = None,
     ) -> None:
         super().__init__(path, head, on_kept, on_trouble, open_log=open_log, room=room)
         self._retry_s = retry_s
+        self._at_work = at_work or nullcontext()
         self._wake = threading.Event()
         self._ending = False
         # A daemon, so that a program that dies elsewhere is not kept alive; `close` joins it.
@@ -52,6 +56,11 @@ class Writer(Keeper):
         """Take a try; it is in the log when `on_kept` says so."""
         self._take(attempt)
         self._wake.set()
+
+    @property
+    def is_done(self) -> bool:
+        """Whether the thread has ended with every try in the log: `close` has nothing more to say."""
+        return not self._thread.is_alive() and not self.unkept
 
     def end(self) -> None:
         """No more tries come: let the thread end when it has written what it can. Returns at once."""
@@ -76,7 +85,9 @@ class Writer(Keeper):
 
     def _run(self) -> None:
         while not self._ending:
-            self._work()
+            with self._at_work:
+                self._work()
             self._wake.wait(self._retry_s if self._trouble else None)
             self._wake.clear()
-        self._finish()
+        with self._at_work:
+            self._finish()

@@ -18,6 +18,7 @@ from airladder.pages.glance import Glance
 from airladder.pages.light import Light
 from airladder.pages.meter import Meter
 from airladder.pages.page import Page
+from airladder.pages.vitals import Vitals
 from airladder.practice.ease import Limits
 from airladder.practice.presses import Button
 from airladder.practice.routine import Routine
@@ -57,6 +58,9 @@ class Box:
     meter : the level at the microphone
     output : whether there is something to sound a pitch with
     computer : whether a computer is at the USB socket
+    vitals : how the box itself is
+    handless : whether there is no button that could be pressed: then today's plan begins by itself, once
+    empty : whether it is good night because the battery is empty
     before : the page to which a notice leads back
     spent : the button whose press led to this page, or woke the screen: held on, it does nothing more here
     troubles : sentences that the player should know of, by what they are about
@@ -84,6 +88,9 @@ class Box:
     meter: Meter = field(default_factory=Meter)
     output: bool = False
     computer: bool = False
+    vitals: Vitals = field(default_factory=Vitals)
+    handless: bool = False
+    empty: bool = False
     before: Page = Page.TODAY
     spent: Button | None = None
     troubles: Mapping[str, str] = field(default_factory=dict)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from airladder.pages.choices import Choices
 from airladder.pages.glance import Glance
 from airladder.pages.meter import Level
+from airladder.pages.vitals import Vitals
 from airladder.practice import session
 
 
@@ -47,13 +48,22 @@ class Battery:
 
 
 @dataclass(frozen=True)
+class Handless:
+    """Whether there is no button at all that could be pressed."""
+
+    none: bool
+
+
+@dataclass(frozen=True)
 class NoOutput:
     """Nothing is there to sound a pitch with."""
 
 
 @dataclass(frozen=True)
 class Leave:
-    """The program is told to end."""
+    """The program is told to end; `empty`: because the battery is."""
+
+    empty: bool = False
 
 
 @dataclass(frozen=True)
@@ -64,4 +74,5 @@ class KeptIn:
     kept: session.Kept
 
 
-Event = session.Event | Level | Idle | Looked | Computer | Brought | Battery | NoOutput | Leave | KeptIn
+OfTheBox = Computer | Brought | Battery | Vitals | Handless | NoOutput | Leave
+Event = session.Event | Level | Idle | Looked | KeptIn | OfTheBox

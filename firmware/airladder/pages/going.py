@@ -46,11 +46,18 @@ def saved(box: Box, *, all_of_it: bool = False) -> Step:
 
 def awake(box: Box) -> Step:
     """Sound has come, or is no longer waited for."""
-    if box.first:
+    if box.first and not box.handless:
         return to(box, box.first[0]), ()
     if box.direct is not None:
         return practice(box, box.direct, box.limits)
     return home(box)
+
+
+def by_itself(box: Box) -> Step:
+    """Without a button nobody can begin; so today's plan does, once."""
+    if box.handless and box.page is Page.TODAY and box.glance is not None and box.practices == 0:
+        return practice(box, box.glance.plan.routine, box.glance.limits)
+    return box, ()
 
 
 def onward(box: Box) -> Step:

@@ -49,7 +49,9 @@ def pressed(box: Box, press: Press) -> Step:
         case Page.DATE:
             return _date(box, button, long=press.long)
         case Page.MORE:
-            return _more(box, button)
+            return _more(box, press)
+        case Page.BOX if button is Button.BACK:
+            return going.to(box, Page.MORE), ()
         case Page.ROUTINES:
             return _routines(box, button)
         case Page.COMPUTER | Page.BATTERY if button is Button.OK:
@@ -138,15 +140,15 @@ def _date(box: Box, button: Button, *, long: bool) -> Step:
     return going.to(box, Page.TODAY), (Tell(box.date), Look(box.choices))
 
 
-def _more(box: Box, button: Button) -> Step:
-    match button:
+def _more(box: Box, press: Press) -> Step:
+    match press.meant:
         case Button.BACK:
             return going.home(box)
         case Button.DOWN:
             return going.free(box)
         case Button.UP:
             return going.to(box, Page.ROUTINES), ()
-    return going.to(box, Page.LEVEL), ()
+    return going.to(box, Page.BOX if press.long else Page.LEVEL), ()
 
 
 def _routines(box: Box, button: Button) -> Step:

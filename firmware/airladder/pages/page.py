@@ -24,6 +24,8 @@ class Page(Enum):
     """The date and time are set."""
     MORE = "more"
     """What else there is."""
+    BOX = "box"
+    """How the box itself is: battery, warmth, room."""
     ROUTINES = "routines"
     """Other routines to choose from."""
     PRACTICE = "practice"

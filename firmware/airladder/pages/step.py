@@ -12,10 +12,11 @@ from airladder.pages import going, hands
 from airladder.pages.box import Box
 from airladder.pages.calm import Calm
 from airladder.pages.effects import Effect, Look, Step
-from airladder.pages.events import Battery, Brought, Computer, Event, Idle, KeptIn, Leave, Looked, NoOutput
+from airladder.pages.events import Battery, Brought, Computer, Event, Handless, Idle, KeptIn, Leave, Looked, NoOutput
 from airladder.pages.light import Light
 from airladder.pages.meter import Level
 from airladder.pages.page import Page
+from airladder.pages.vitals import Vitals
 from airladder.practice import session
 from airladder.practice.presses import Button, Press
 from airladder.practice.state import Aloud, Phase, State
@@ -41,28 +42,38 @@ def step(box: Box, event: Event) -> Step:
         case Press():
             return _pressed(box, event)
         case Looked():
-            return (replace(box, glance=event.glance, row=0) if _is_of_now(box, event) else box), ()
+            return going.by_itself(replace(box, glance=event.glance, row=0)) if _is_of_now(box, event) else (box, ())
         case Computer():
             return _at_computer(replace(_stirred(box), computer=event.there)), ()
         case Brought():
             return _brought(box, event)
         case Battery():
             return _powered(_stirred(box), low=event.low)
+        case Vitals():
+            return replace(box, vitals=event), ()
+        case Handless():
+            return going.by_itself(replace(box, handless=event.none))
         case NoOutput():
             return _muted(box), ()
         case Leave():
-            return _left(box)
+            return _left(replace(_stirred(box), empty=event.empty))
         case KeptIn():
             return _practised(box, event.kept) if event.practice == box.practices else (box, ())
         case session.Trouble():
             return _practised(_troubled(box, event), event)
         case session.Tick():
             now = max(box.now, event.t)
-            return going.awake(replace(box, now=now)) if box.page is Page.WAITING else _practised(box, event, now=now)
+            return _awake(replace(box, now=now)) if box.page is Page.WAITING else _practised(box, event, now=now)
         case Reading():
             return _practised(box, event, stirred=box.stirred if event.partial is None else box.now)
         case _:
             return _practised(box, event)
+
+
+def _awake(box: Box) -> Step:
+    box, effects = going.awake(box)
+    box, more = going.by_itself(box)
+    return box, (*effects, *more)
 
 
 def _is_of_now(box: Box, looked: Looked) -> bool:

@@ -14,6 +14,7 @@ from airladder.pages.date import Date, Part
 from airladder.pages.glance import Glance, Offered
 from airladder.pages.meter import Meter
 from airladder.pages.page import Page
+from airladder.pages.vitals import Vitals
 from airladder.practice.coach.history import Day, Tally
 from airladder.practice.coach.plan import Plan
 from airladder.practice.exercise import Kind
@@ -30,6 +31,8 @@ _NO_MICROPHONE = "there is no microphone alsa:clip: plug it in or choose another
 _FULL = "The disk is full: new tries are not kept."
 _TODAY = 740_000
 _DATE = Date(2027, 1, 31, 18, 5)
+_WELL = Vitals(0.83, hours=5.6, celsius=47.2, weak_supply=False, free_mb=812, version="0.1.0")
+_CHARGING = replace(_WELL, charge=1.0, charging=True, celsius=81.6, weak_supply=True)
 _ABOUT = "Five quiet minutes for every day: a cold look, the rung that is new, and one comparison."
 
 
@@ -55,12 +58,18 @@ def page_samples(base: State) -> Mapping[str, Box]:
         "date-day": Box(Page.DATE, glance=glance, date=_DATE, part=Part.DAY),
         "date-unknown": Box(Page.DATE, glance=replace(glance, dated=False), date=_DATE),
         "more": Box(Page.MORE, glance=glance),
+        "box": Box(Page.BOX, vitals=_WELL),
+        "box-charging": Box(
+            Page.BOX, vitals=replace(_WELL, charge=1.0, charging=True, celsius=81.6, weak_supply=True)
+        ),
+        "box-unknown": Box(Page.BOX),
         "routine": Box(Page.ROUTINES, glance=glance),
         "routine-none": Box(Page.ROUTINES),
         "routine-with-faults": Box(Page.ROUTINES, glance=glance, row=1),
         "computer": Box(Page.COMPUTER),
         "battery": Box(Page.BATTERY),
         "night": Box(Page.NIGHT),
+        "night-empty": Box(Page.NIGHT, empty=True),
         "night-well-played": Box(Page.NIGHT, session=base),
         "night-not-kept": Box(Page.NIGHT, session=replace(base, kept=0)),
         **_aloud(base),

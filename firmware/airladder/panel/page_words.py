@@ -14,6 +14,7 @@ from airladder.music.series import Against
 from airladder.pages.choices import Item
 from airladder.pages.date import Date, Part
 from airladder.pages.page import Page
+from airladder.pages.vitals import Vitals
 from airladder.panel.words import GO_ON, PARTIAL, PEDAL, PEDAL_HELD, Row
 from airladder.practice.state import Aloud
 
@@ -28,6 +29,7 @@ ROWS: Mapping[Page, Row] = {
     Page.DAYS: ("back", "older", "newer" + PEDAL_HELD, "date" + PEDAL),
     Page.DATE: ("back", "−", "+" + PEDAL_HELD, "next" + PEDAL),
     Page.MORE: ("back", "free", "other" + PEDAL_HELD, "level" + PEDAL),
+    Page.BOX: ("back", "", "", ""),
     Page.ROUTINES: ("back", "down", "up" + PEDAL_HELD, "start" + PEDAL),
     Page.COMPUTER: ("", "", "", GO_ON),
     Page.BATTERY: ("", "", "", GO_ON),
@@ -102,7 +104,11 @@ UP_TO = "up to"
 
 MORE_LINES = (("free", "only listen"), ("other", "choose a routine"), ("level", "the microphone"))
 """What the buttons of this page lead to."""
-HELD_BACK = "back, held: good night"
+HELD_BACK = "held: good night"
+HELD_LEVEL = "the box"
+"""What the outer buttons lead to when they are held."""
+
+OWN = "the box"
 
 NO_ROUTINES = "no routines"
 NOT_USABLE = "has a fault"
@@ -112,6 +118,7 @@ COMPUTER = (
     "The computer has your report and log. Eject them before you pull the plug; you may go on practising.",
 )
 BATTERY = "battery low"
+EMPTY = "Battery empty"
 GOOD_NIGHT, WELL_PLAYED = "Good night.", "Well played."
 ALL_KEPT = ("Rest your ears.", "All that was played", "is kept.")
 
@@ -178,6 +185,36 @@ def up_to(partial: int) -> str:
 def until(weeks: int) -> str:
     """When what is shown ends."""
     return "until today" if weeks == 0 else "until 1 week ago" if weeks == 1 else f"until {weeks} weeks ago"
+
+
+def charge(vitals: Vitals) -> str:
+    """How full the battery is, and for how long."""
+    if vitals.charge is None:
+        return "no battery gauge"
+    left = "charging" if vitals.charging else "" if vitals.hours is None else f"{hours(vitals.hours)} left"
+    return ", ".join(part for part in (f"battery {round(100 * vitals.charge)} %", left) if part)
+
+
+def hours(left: float) -> str:
+    """A time in hours, of less than two in minutes."""
+    return f"{round(60 * left)} min" if left < 2.0 else f"{min(99, round(left))} h"
+
+
+def warmth(celsius: float | None) -> str:
+    """How warm the processor is."""
+    return "warmth not known" if celsius is None else f"processor {round(celsius)} C"
+
+
+def supply(weak: bool | None) -> str:
+    """Whether the supply holds."""
+    return "supply not known" if weak is None else "supply was too weak" if weak else "no weak supply seen"
+
+
+def disk(free_mb: int | None) -> str:
+    """How much room is left."""
+    if free_mb is None:
+        return "room not known"
+    return f"room {free_mb} MB" if free_mb < 10_000 else f"room {free_mb // 1000} GB"
 
 
 def not_kept(tries: int) -> tuple[str, str]:

@@ -13,7 +13,7 @@ from airladder.pages.box import Box
 from airladder.pages.page import Page
 from airladder.panel import screens
 from airladder.panel.canvas import Canvas
-from airladder.panel.rounds import date, days, level, notes, setting_up, sheet, today
+from airladder.panel.rounds import date, days, level, notes, own, setting_up, sheet, today
 from airladder.panel.rounds.buttons import chosen, row
 
 
@@ -50,6 +50,8 @@ def _draw(canvas: Canvas, box: Box) -> None:
             date.draw(canvas, box)
         case Page.MORE:
             notes.more(canvas)
+        case Page.BOX:
+            own.draw(canvas, box)
         case Page.ROUTINES:
             today.routines(canvas, box)
         case Page.COMPUTER:

@@ -5,16 +5,19 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from acceptance.kernel import computer, exchange, scsi
+from acceptance.kernel import computer, exchange, i2c, scsi
 from acceptance.kernel.claims import Claims, say
 from acceptance.kernel.images import FILES
+from airladder.appliance.socket import prepare, remove
 from airladder.devices.gadget import CONFIGFS, CONTROLLERS, NAME, Gadget, Held, Lun
 from airladder.drive import incoming, outgoing
 from airladder.faults import Fault
 
+NOBODY = 65534
 ROUTINE = "# an invented routine\n"
 
 
@@ -46,8 +49,12 @@ def main(folder: Path) -> None:
         slept(claims, gadget, newer)
     with claims.part("ends and begins"):
         ended(claims, gadget, out)
+    with claims.part("a program that is not root"):
+        let(claims, folder)
     with claims.part("who is at the socket"):
         exchange.prove(claims, folder)
+    with claims.part("the I2C bus"):
+        i2c.prove(claims, Path("/tmp/i2cbus"))
     claims.close()
 
 
@@ -222,6 +229,57 @@ def ended(claims: Claims, gadget: Gadget, image: Path) -> None:
     claims.that("what was half made is made whole", [another.holds(lun) for lun in Lun], [False, False])
     claims.soon("and the computer finds it", lambda: another.attached)
     another.close()
+
+
+def let(claims: Claims, folder: Path) -> None:
+    """What root prepared is shown by a process that is not root: `nobody`, who has no capability."""
+    image = folder / "out.img"
+    before = as_nobody(lambda: Gadget().open())
+    claims.that("unprepared, it is told that it may not", "Permission denied" in before, True)
+    owned = prepare("nobody")
+    claims.that("root gives it three files", [file.owner() for file in owned], ["nobody"] * 3)
+    others = [file for file in (CONFIGFS / NAME).rglob("*") if file.is_file() and file not in owned]
+    claims.that("and no other", {file.owner() for file in others}, {"root"})
+
+    def showing() -> None:
+        gadget = Gadget()
+        gadget.open()
+        gadget.put(Lun.OUT, image)
+        if not gadget.holds(Lun.OUT):
+            raise Fault("it does not hold what was put in")
+
+    claims.that("then it shows the drives and puts an image in", as_nobody(showing), "")
+    claims.soon("which the computer finds", lambda: computer.size(Lun.OUT), image.stat().st_size)
+    claims.that("it takes it out", as_nobody(lambda: Gadget().put(Lun.OUT, None)), "")
+    claims.soon("and the computer sees no medium", lambda: computer.size(Lun.OUT), 0)
+    product = CONFIGFS / NAME / "idProduct"
+    claims.that("it changes nothing else", "Permission denied" in as_nobody(lambda: product.write_text("1")), True)
+    claims.that("it lets go", as_nobody(lambda: Gadget().close()), "")
+    claims.that("root's folders stay for the next start", (CONFIGFS / NAME / "UDC").read_text().strip(), "")
+    claims.that("the next start shows the drives again", as_nobody(lambda: Gadget().open()), "")
+    remove()
+    claims.that("root takes them away", (CONFIGFS / NAME).exists(), False)
+
+
+def as_nobody(do: Callable[[], object]) -> str:
+    """Do it in a process that is not root; what it said of it, nothing when it went well."""
+    reading, writing = os.pipe()
+    if (child := os.fork()) == 0:
+        said = ""
+        try:
+            os.setgroups([])
+            os.setgid(NOBODY)
+            os.setuid(NOBODY)
+            do()
+        except (OSError, Fault) as error:
+            said = str(error)
+        finally:
+            os.write(writing, said.encode())
+            os._exit(0)
+    os.close(writing)
+    os.waitpid(child, 0)
+    with os.fdopen(reading) as answer:
+        return answer.read()
 
 
 if __name__ == "__main__":

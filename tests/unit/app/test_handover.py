@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -122,3 +123,34 @@ def test_a_building_aside_that_was_stopped_leaves_the_drive_before_it(handover: 
     with pytest.raises(Fault, match=r"The drive could not be made \(-15\)\.$"):
         aside.build(tmp_path / "aside.img")
     assert (tmp_path / "aside.img").read_bytes() == b"the drive before"
+
+
+def test_a_release_is_a_wish_on_a_drive_and_may_be_an_old_one_on_a_stick(handover: Handover, tmp_path: Path) -> None:
+    asked: list[tuple[bytes, bool]] = []
+
+    def take(content: bytes, again: bool) -> str | None:
+        asked.append((content, again))
+        return "0.2.0" if again else None
+
+    box = replace(handover, take_release=take)
+    drive = Path(shutil.copy(box.blank(), tmp_path / "drive.img"))
+    write(drive, "airladder-0.2.0.zip", "a release")
+    accepted, _ = box.take(drive)
+    assert list(told(accepted)) == ["Version 0.2.0 came in; it runs from the next start."]
+    (tmp_path / "stick" / "AIRLADDER").mkdir(parents=True)
+    (tmp_path / "stick" / "AIRLADDER" / "airladder-0.2.0.zip").write_text("a release")
+    assert box.exchange(tmp_path / "stick") == Accepted()
+    assert asked == [(b"a release", True), (b"a release", False)]
+
+
+def test_a_computer_that_is_no_box_takes_no_release_and_says_so_of_its_drive_alone(
+    handover: Handover, tmp_path: Path
+) -> None:
+    drive = Path(shutil.copy(handover.blank(), tmp_path / "drive.img"))
+    write(drive, "airladder-0.2.0.zip", "a release")
+    accepted, _ = handover.take(drive)
+    sentence = "airladder-0.2.0.zip: another version is taken by the box only; put it on the drive of the box."
+    assert accepted == Accepted(refused=(sentence,))
+    (tmp_path / "stick" / "AIRLADDER").mkdir(parents=True)
+    (tmp_path / "stick" / "AIRLADDER" / "airladder-0.2.0.zip").write_text("a release")
+    assert handover.exchange(tmp_path / "stick") == Accepted()

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+import threading
+import weakref
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -9,6 +12,7 @@ from airladder.app.logbook import Logbook
 from airladder.faults import LogFault
 from airladder.journal.log import Reader
 from airladder.journal.records import Head
+from airladder.journal.writer import Writer
 from airladder.pages.events import KeptIn
 from airladder.practice.attempt import Attempt
 from airladder.practice.judge import Outcome
@@ -68,3 +72,31 @@ def test_a_log_that_cannot_be_written_is_told_at_once_and_at_the_end(tmp_path: P
         assert isinstance(fault, LogFault)
         assert "1 try of this session could not be kept" in str(fault)
     assert isinstance(told[0], Trouble)
+
+
+def test_practices_that_are_in_the_log_are_let_go(tmp_path: Path) -> None:
+    """A box is switched on for days: what each practice leaves behind would add up."""
+    written: list[weakref.ref[Writer]] = []
+    logbook = Logbook(tmp_path / "log.sqlite", lambda news: None)
+    for practice in range(4):
+        logbook.open(practice, head("morning"))
+        logbook.keep(attempt(1))
+        written += [weakref.ref(thing) for thing in gc.get_objects() if type(thing) is Writer]
+        logbook.shut()
+        for thread in [thread for thread in threading.enumerate() if thread.name == "journal"]:
+            thread.join(10.0)
+    gc.collect()
+    assert len({id(thing) for ref in written if (thing := ref()) is not None}) == 1
+    assert logbook.close() == []
+
+
+def test_a_practice_whose_tries_are_not_in_the_log_is_not_forgotten(tmp_path: Path) -> None:
+    (tmp_path / "log.sqlite").mkdir()
+    logbook = Logbook(tmp_path / "log.sqlite", lambda news: None)
+    for practice in range(3):
+        logbook.open(practice, head("morning"))
+        logbook.keep(attempt(1))
+        logbook.shut()
+        for thread in [thread for thread in threading.enumerate() if thread.name == "journal"]:
+            thread.join(10.0)
+    assert len(logbook.close()) == 3

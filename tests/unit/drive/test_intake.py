@@ -11,7 +11,7 @@ import pytest
 from airladder.config import Settings, checked, shown
 from airladder.drive.incoming import Taken
 from airladder.drive.intake import Accepted, accept, refusals
-from airladder.faults import Fault
+from airladder.faults import BadInput, Fault
 from airladder.practice.routines.reading import read
 from airladder.practice.setting import Setting
 
@@ -50,7 +50,15 @@ def accepting(folder: Path, settings: Path) -> Accepting:
         folder,
         settings,
         IN_FORCE,
+        take_release,
     )
+
+
+def take_release(content: bytes) -> str | None:
+    """What the box does with a release, by what is in it."""
+    if content == b"bad":
+        raise BadInput("it is no ZIP file.")
+    return None if content == b"known" else "0.2.0"
 
 
 def test_a_good_routine_lies_in_the_folder_afterwards(accepting: Accepting, folder: Path) -> None:
@@ -211,3 +219,12 @@ def test_what_was_refused_stands_in_a_file_for_the_drive() -> None:
     assert refusals(Accepted()) == {}
     text = refusals(Accepted(refused=("a.", "b.")))["REFUSED.txt"]
     assert text == "Not taken from this drive:\n\na.\n\nb.\n"
+
+
+def test_a_release_is_taken_passed_over_or_refused_by_its_name(accepting: Accepting) -> None:
+    accepted = accepting(Taken(release=("airladder-0.2.0.zip", b"good")))
+    assert accepted == Accepted(release="0.2.0")
+    assert accepted
+    assert accepting(Taken(release=("airladder-0.2.0.zip", b"known"))) == Accepted()
+    refused = accepting(Taken(release=("airladder-0.2.0.zip", b"bad"), routines=(("mine.toml", ROUTINE),)))
+    assert refused == Accepted(("mine.toml",), refused=("airladder-0.2.0.zip: it is no ZIP file.",))

@@ -172,3 +172,11 @@ def test_descriptors_are_given_back(folder: Path, stick: Path) -> None:
         copy_to(folder, stick)
         take_folder(stick, FOLDER)
     assert len(list(Path("/proc/self/fd").iterdir())) == before
+
+
+def test_a_release_in_the_folder_of_a_stick_is_taken_and_one_beside_it_is_not(tmp_path: Path) -> None:
+    (tmp_path / "AIRLADDER").mkdir()
+    (tmp_path / "airladder-0.3.0.zip").write_bytes(b"beside it")
+    (tmp_path / "AIRLADDER" / "airladder-0.2.0.zip").write_bytes(b"a release")
+    (tmp_path / "AIRLADDER" / "airladder-0.4.0.zip").symlink_to("/etc/passwd")
+    assert take_folder(tmp_path, "AIRLADDER") == Taken(release=("airladder-0.2.0.zip", b"a release"))

@@ -58,7 +58,7 @@ class Watch:
         self._box(before, event, box)
         if box.page is Page.NIGHT:
             assert (self.open, self.sounds) == (None, False)
-            assert self.saved == box.choices
+            assert self.saved == box.choices or before.is_first_run  # broken off: asked for again another day
         elif box.session is not None:
             self._session(box)
 
@@ -100,7 +100,9 @@ class Watch:
             assert box.light is Light.BRIGHT
             assert before.light is not Light.DARK or box.page is before.page
         assert box.page not in FIRST_PAGES or box.chosen is not None
-        assert box.page in (Page.SETUP, Page.LEVEL, Page.COMPUTER, Page.BATTERY) or box.choices == self.saved
+        broken_off = box.page is Page.NIGHT and before.is_first_run
+        turning = box.page in (Page.SETUP, Page.LEVEL, Page.COMPUTER, Page.BATTERY)
+        assert turning or broken_off or box.choices == self.saved
 
     def _session(self, box: Box) -> None:
         state = box.session
@@ -133,7 +135,7 @@ def an_hour(box: Box, seed: int, watch: Watch) -> Iterator[Box]:
         watch.check(before, event, box, effects)
         yield box
         if box.page is Page.NIGHT:
-            box = switched_on(box)
+            box = replace(switched_on(box), choices=watch.saved)
             watch.practices = 0
             monkey.waiting.clear()
             effects = (*effects, Look(box.choices))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from airladder.pages.box import Box
 from airladder.pages.step import LOW_BATTERY
 from airladder.panel import bars, fonts, page_words
-from airladder.panel.canvas import WIDTH, Canvas
+from airladder.panel.canvas import SAFE_WIDTH, WIDTH, Canvas
 from airladder.panel.pane import LEFT, lines
 from airladder.panel.rounds import sheet
 from airladder.practice.cautions import FIRST_RUN
@@ -38,6 +38,7 @@ def more(canvas: Canvas) -> None:
         canvas.text((1, i * _MORE_STEP - 1), word, fonts.middle())
         canvas.text((_MORE_X, i * _MORE_STEP + 4), about, fonts.small())
     canvas.text((1, _HELD_Y), page_words.HELD_BACK, fonts.small())
+    canvas.text((SAFE_WIDTH, _HELD_Y), page_words.HELD_LEVEL, fonts.small(), align="right")
 
 
 def computer(canvas: Canvas) -> None:
@@ -55,7 +56,7 @@ def night(canvas: Canvas, box: Box) -> None:
     state = box.session
     tries = len(state.attempts) if state else 0
     lost = tries - state.kept if state else 0
-    head = page_words.WELL_PLAYED if tries else page_words.GOOD_NIGHT
+    head = page_words.EMPTY if box.empty else page_words.WELL_PLAYED if tries else page_words.GOOD_NIGHT
     below = page_words.not_kept(lost) if lost > 0 else page_words.ALL_KEPT
     canvas.text((WIDTH // 2, 9), head, fonts.middle(), align="centre")
     for text, y in zip(below, _NIGHT_Y, strict=False):
