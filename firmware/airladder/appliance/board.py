@@ -135,6 +135,8 @@ def patiently(start: Callable[[], Done], display: Display, clock: Clock) -> Done
 
 def practise_on_board(asked: Asked, screen: LateScreen, clock: Clock) -> int:
     """Practise until good night; the exit code. Then the box is switched off, unless somebody told us to end."""
+    off = asked.runtime / OFF
+    off.unlink(missing_ok=True)  # a wish that was not granted is not made again by itself
     try:
         done = patiently(lambda: _started(asked, screen, clock), screen, clock)
         if done.good_night:
@@ -142,7 +144,7 @@ def practise_on_board(asked: Asked, screen: LateScreen, clock: Clock) -> int:
     finally:
         screen.close()
     if done.good_night and asked.runtime.is_dir():
-        (asked.runtime / OFF).touch()
+        off.touch()
     return done.faults[0].exit_code if done.faults else 0
 
 
