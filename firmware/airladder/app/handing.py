@@ -74,6 +74,7 @@ class Handing:
         self._seen: frozenset[Path] = frozenset()
         self._building: threading.Thread | None = None
         self._built = False
+        self._complaint = ""
         self._wanted = True  # at the start everything is made
         self._closing = False
         self._woken = threading.Condition()
@@ -102,9 +103,10 @@ class Handing:
             raise RuntimeError("The thread of the drive does not end.")
 
     def _run(self) -> None:
-        has_gadget = self._opened()
+        has_gadget = False
         while not self._closing:
             with self._at_work:
+                has_gadget = has_gadget or self._opened()
                 self._look_for_sticks()
                 if has_gadget:
                     if self._build_what_is_wanted():
@@ -119,11 +121,14 @@ class Handing:
             self._exchange.tried(self._gadget.close)
 
     def _opened(self) -> bool:
-        """Whether there are drives: a computer without them is no trouble of the player's."""
+        """Whether there are drives now: root may make them a little later than we begin. A computer without them is no
+        trouble of the player's."""
         try:
             self._gadget.open()
         except Fault as fault:
-            logger.warning("%s", fault)
+            if str(fault) != self._complaint:
+                logger.warning("%s", fault)
+            self._complaint = str(fault)
             return False
         return True
 

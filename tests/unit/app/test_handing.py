@@ -154,6 +154,19 @@ def test_without_a_gadget_only_the_programs_log_says_so_once_and_sticks_are_serv
     assert [record.message.split(" (")[0] for record in caplog.records] == ["The box cannot be a USB drive now"]
 
 
+def test_drives_that_root_makes_later_than_we_begin_are_found(tmp_path: Path) -> None:
+    (tmp_path / "box").mkdir()
+    gadget, work = RecordedGadget(tmp_path / "box"), Bench(tmp_path)
+    gadget.broken = 19
+    handing = Handing(gadget, work, lambda news: None, every=0.01)
+    threading.Event().wait(0.05)  # it has been refused a few times
+    assert work.builds == 0
+    gadget.broken = 0
+    assert work.begun.get(timeout=SOON) == 1
+    work.go.release()
+    handing.close()
+
+
 def test_closing_takes_the_drives_away(room: Room, tmp_path: Path) -> None:
     room.work.begun.get(timeout=SOON)
     room.handing.close()
