@@ -121,8 +121,8 @@ class Handing:
             self._exchange.tried(self._gadget.close)
 
     def _opened(self) -> bool:
-        """Whether there are drives now: root may make them a little later than we begin. A computer without them is no
-        trouble of the player's."""
+        """Whether there are drives now: root may make them a little later than we begin, and a computer without them
+        is no trouble of the player's."""
         try:
             self._gadget.open()
         except Fault as fault:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
-from io import BytesIO
 
 from airladder.devices.sndfile import library
 from airladder.faults import SoundFault
@@ -32,9 +32,12 @@ def flac(samples: Samples, tags: Mapping[str, str]) -> bytes:
             f"Clips are written with the Python package soundfile, which cannot be used here ({missing});"
             " install it with: pip install soundfile"
         ) from missing
-    out = BytesIO()
-    with soundfile.SoundFile(out, "w", RATE, 1, "PCM_24", format="FLAC") as file:
-        for name in sorted(TAGS & tags.keys()):
-            setattr(file, name, tags[name])
-        file.write(samples)
-    return out.getvalue()
+    # A nameless file in memory, and no BytesIO: for that soundfile makes callbacks, memory that is written and then run,
+    # which the service of the box may not have (systemd.exec(5), MemoryDenyWriteExecute).
+    with os.fdopen(os.memfd_create("clip"), "rb") as out:
+        with soundfile.SoundFile(out.fileno(), "w", RATE, 1, "PCM_24", format="FLAC", closefd=False) as file:
+            for name in sorted(TAGS & tags.keys()):
+                setattr(file, name, tags[name])
+            file.write(samples)
+        out.seek(0)
+        return out.read()

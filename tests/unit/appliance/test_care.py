@@ -62,9 +62,7 @@ def turn(box: Box, until: threading.Event) -> None:
             time.sleep(0.001)
 
 
-def test_ready_comes_first_then_signs_of_life_and_then_that_it_ends(
-    tmp_path: Path, line_in: socket.socket
-) -> None:
+def test_ready_comes_first_then_signs_of_life_and_then_that_it_ends(tmp_path: Path, line_in: socket.socket) -> None:
     box = Box(tmp_path, line_in, 0.02)
     caring = box.care.begin(box.told.append, lambda: None)
     turn(box, box.proven)
