@@ -14,6 +14,7 @@ import subprocess
 import sys
 import zlib
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -28,6 +29,8 @@ HERE = Path(__file__).parent
 PACKAGES = "python3,python3-numpy,python3-aubio,libopenblas0-pthread,python3-pil,python3-cbor2"
 ROOT = CACHE / f"arm64-{zlib.crc32(PACKAGES.encode()):08x}"
 ALLOWED_MILLIONS = 90.0
+MARK = 1_000_000_000
+"""No file has such a number: closing it marks a place for `instructions.c`."""
 _FIRMWARE = HERE.parents[1] / "firmware"
 _HOPS = 450
 _LIBRARIES = "/usr/lib/aarch64-linux-gnu"
@@ -98,13 +101,35 @@ def _instructions(name: str, words: list[str]) -> int:
 
 
 def instructions_of(script: str, words: Sequence[str], paths: Sequence[Path] = ()) -> int:
-    """The arm64 instructions of a whole run of a Python script.
+    """The arm64 instructions of a whole run of a Python script; parameters and errors as in `counted`."""
+    return counted(script, words, paths).instructions
+
+
+@dataclass(frozen=True)
+class Counted:
+    """One run of a script.
+
+    Attributes
+    ----------
+    instructions : of the whole run
+    marks : (number, instructions up to there) of each mark, in their order; `os.close(MARK + number)` makes one
+    said : what it printed
+    """
+
+    instructions: int
+    marks: tuple[tuple[int, int], ...]
+    said: str
+
+
+def counted(script: str, words: Sequence[str], paths: Sequence[Path] = (), options: Sequence[str] = ()) -> Counted:
+    """Run a Python script on the arm64 side.
 
     Parameters
     ----------
     script : its text
     words : its arguments
     paths : where it finds packages besides ours, numpy, aubio and Pillow
+    options : of the interpreter
 
     Raises
     ------
@@ -112,21 +137,15 @@ def instructions_of(script: str, words: Sequence[str], paths: Sequence[Path] = (
     """
     python_path = ":".join(str(path) for path in (_FIRMWARE, *paths))
     told = (f"LD_LIBRARY_PATH={_LIBRARIES}/openblas-pthread", f"PYTHONPATH={python_path}", "OPENBLAS_NUM_THREADS=1")
-    options = [
-        "-cpu",
-        "cortex-a53",
-        "-L",
-        str(_root()),
-        "-plugin",
-        str(_plugin()),
-        *(w for t in told for w in ("-E", t)),
-    ]
-    guest = [str(_root() / "usr/bin/python3"), "-c", script, *words]
-    done = subprocess.run(["qemu-aarch64", *options, *guest], capture_output=True, text=True, check=False)
+    environment = [word for each in told for word in ("-E", each)]
+    machine = ["-cpu", "cortex-a53", "-L", str(_root()), "-plugin", str(_plugin()), *environment]
+    guest = [str(_root() / "usr/bin/python3"), *options, "-c", script, *words]
+    done = subprocess.run(["qemu-aarch64", *machine, *guest], capture_output=True, text=True, check=False)
     count = re.search(r"^instructions (\d+)$", done.stderr, re.MULTILINE)
     if done.returncode or count is None:
         raise RuntimeError(f"The arm64 side failed with {done.returncode}: {done.stderr[-2000:]}")
-    return int(count[1])
+    marks = re.findall(r"^mark (\d+) (\d+)$", done.stderr, re.MULTILINE)
+    return Counted(int(count[1]), tuple((int(number), int(at)) for number, at in marks), done.stdout)
 
 
 def _root() -> Path:
