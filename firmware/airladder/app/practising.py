@@ -22,8 +22,6 @@ from airladder.app.program import Item, Program
 from airladder.app.pulse import CAPTURE, LONG_S, MAIN, SHORT_S
 from airladder.app.showing import Showing
 from airladder.app.sources import DEMO
-from airladder.app.wishes import wanted_in
-from airladder.devices.demo import DemoMicrophone
 from airladder.devices.microphone import Microphone
 from airladder.devices.paced import Paced
 from airladder.devices.patience import Patient
@@ -77,7 +75,7 @@ def practise(order: Order, outside: Outside) -> Done:
     doing = Doing(
         order, outside.clock, Logbook(order.log, tell, pulses.of("journal", LONG_S)), books, speaker, clips, changed
     )
-    watch = _watching(source, showing, outside)
+    watch = _watching(order, source, showing, outside)
     hear = clips.take if clips else _nothing
     at_work = pulses.of(MAIN, SHORT_S)
     loop = Loop(
@@ -153,20 +151,41 @@ def _opened(speaker: Speaker) -> bool:
     return not isinstance(speaker, SilentSpeaker)
 
 
-def _watching(source: Microphone, showing: Showing, outside: Outside) -> Callable[[Box], None]:
+def _watching(order: Order, source: Microphone, showing: Showing, outside: Outside) -> Callable[[Box], None]:
+    ask = _asking(order, source)
+
     def watch(box: Box) -> None:
-        if isinstance(source, DemoMicrophone):
-            state = box.session
-            over = box.page is Page.NIGHT or (state is not None and state.phase in (Phase.DONE, Phase.OVER))
-            source.want(wanted_in(state) if state else None, over=over)
+        ask(box)
         showing.show(box)
         outside.watch(box)
 
     return watch
 
 
+def _asking(order: Order, source: Microphone) -> Callable[[Box], None]:
+    """Asks the player of the demo for what the box wants; everybody else plays what they like."""
+    if order.source != DEMO:
+        return _nothing
+    from airladder.app.wishes import wanted_in
+    from airladder.devices.demo import DemoMicrophone
+
+    assert isinstance(source, DemoMicrophone)
+    demo = source
+
+    def ask(box: Box) -> None:
+        state = box.session
+        over = box.page is Page.NIGHT or (state is not None and state.phase in (Phase.DONE, Phase.OVER))
+        demo.want(wanted_in(state) if state else None, over=over)
+
+    return ask
+
+
 def _source(order: Order, outside: Outside) -> Microphone:
-    return DemoMicrophone() if order.source == DEMO else outside.opened_by(order.source, outside.clock)
+    if order.source != DEMO:
+        return outside.opened_by(order.source, outside.clock)
+    from airladder.devices.demo import DemoMicrophone  # late: the box has no demo, and need not load a horn
+
+    return DemoMicrophone()
 
 
 def _as_heard(source: Microphone, order: Order, on_trouble: Callable[[str], None], outside: Outside) -> Microphone:

@@ -14,7 +14,6 @@ import re
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from importlib import metadata
 from pathlib import Path
 from typing import Any
 
@@ -122,6 +121,8 @@ def needed(requirements: list[str] | None = None) -> dict[str, dict[str, str]]:
     ------
     BadInput : when the project is not installed here.
     """
+    from importlib import metadata  # late: no start needs it, and it brings an e-mail parser
+
     if requirements is None:
         try:
             requirements = metadata.requires("airladder") or []
@@ -145,6 +146,8 @@ def needed(requirements: list[str] | None = None) -> dict[str, dict[str, str]]:
 
 def installed_version(library: str) -> str | None:
     """The version of a library here; None where it is not."""
+    from importlib import metadata
+
     try:
         return metadata.version(library)
     except metadata.PackageNotFoundError:

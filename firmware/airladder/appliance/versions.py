@@ -14,7 +14,6 @@ is whole, and ``airladder export --form`` of a version that knows it gives it in
 
 from __future__ import annotations
 
-import hashlib
 import logging
 import os
 import shutil
@@ -25,11 +24,8 @@ from pathlib import Path
 
 from airladder import __version__
 from airladder.appliance.marks import BASE, Marks
-from airladder.appliance.release import checked
 from airladder.appliance.signing import OWNER_KEY, is_demanded
 from airladder.appliance.stated import Stated, check_runs_here
-from airladder.appliance.unpacking import unpack
-from airladder.drive.incoming import MOST_RELEASE, check_release_size
 from airladder.faults import BadInput, Fault, LogFault
 from airladder.journal.flushing import flush
 from airladder.journal.form import form_of
@@ -117,6 +113,10 @@ class Versions:
         BadInput : when it is no release for this box.
         Fault : when it cannot be kept; what ran before runs on.
         """
+        import hashlib  # late, with what looks into releases: no start needs them, and they take a while
+
+        from airladder.appliance.release import checked
+
         digest = hashlib.sha256(content).hexdigest()
         if not again and self._marks.text("taken") == digest:
             return None
@@ -146,6 +146,8 @@ class Versions:
         ------
         BadInput, Fault : as `take`, with the name of the file.
         """
+        from airladder.drive.incoming import MOST_RELEASE, check_release_size
+
         try:
             with path.open("rb") as file:
                 content = file.read(MOST_RELEASE + 1)
@@ -221,6 +223,8 @@ class Versions:
 
     def _put_in_place(self, name: str, files: dict[str, bytes]) -> None:
         """Its folder is there whole, or not at all for a moment where there was one of that name."""
+        from airladder.appliance.unpacking import unpack
+
         new, place, old = self._store / f".{name}.new", self._store / name, self._store / f".{name}.old"
         try:
             unpack(files, new, place)

@@ -32,8 +32,8 @@ def flac(samples: Samples, tags: Mapping[str, str]) -> bytes:
             f"Clips are written with the Python package soundfile, which cannot be used here ({missing});"
             " install it with: pip install soundfile"
         ) from missing
-    # A nameless file in memory, and no BytesIO: for that soundfile makes callbacks, memory that is written and then run,
-    # which the service of the box may not have (systemd.exec(5), MemoryDenyWriteExecute).
+    # A nameless file in memory, and no BytesIO: for that soundfile makes callbacks, memory that is written and then
+    # run, which the service of the box may not have (systemd.exec(5), MemoryDenyWriteExecute).
     with os.fdopen(os.memfd_create("clip"), "rb") as out:
         with soundfile.SoundFile(out.fileno(), "w", RATE, 1, "PCM_24", format="FLAC", closefd=False) as file:
             for name in sorted(TAGS & tags.keys()):

@@ -38,4 +38,5 @@ def test_the_box_listens_before_drives_and_report_are_loaded() -> None:
     modules = imported(BOARD)
     assert "airladder.app.practising" in modules
     rooms = tuple(f"airladder.{name}" for name in ("report", "export", "studio", "drive.outgoing", "drive.stick"))
-    assert of(modules, (*rooms, "mido", "http.server", "html", "soundfile", "duckdb", "pyarrow")) == []
+    assert of(modules, (*rooms, "mido", "http.server", "html", "soundfile", "duckdb", "pyarrow", "email")) == []
+    assert of(modules, ("airladder.virtualhorn", "airladder.drive.incoming", "zipfile", "importlib.metadata")) == []
