@@ -159,3 +159,25 @@ def test_a_closed_root_is_not_remounted_and_has_its_folders_in_memory(tmp_path: 
         assert f"Where={path}\n" in (early / f"{unit}.mount").read_text()
         assert (early / "local-fs.target.wants" / f"{unit}.mount").resolve() == (early / f"{unit}.mount").resolve()
     assert "Options=ro\n" in (early / "boot-firmware.mount.d/airladder-sealed.conf").read_text()
+
+
+def files_of(tree: Path) -> set[str]:
+    """All files and links of a tree."""
+    return {str(path.relative_to(tree)) for path in tree.rglob("*") if path.is_file() or path.is_symlink()}
+
+
+def test_what_was_put_on_an_open_root_can_be_taken_away_and_nothing_else(tmp_path: Path) -> None:
+    file = make(tmp_path)
+    (tmp_path / "etc/rpi").mkdir(parents=True)
+    (tmp_path / "etc/rpi/swap.conf").write_text("[Main]\n")
+    before = files_of(tmp_path)
+    seal(tmp_path, "close")
+    assert len(files_of(tmp_path) - before) >= 5
+    refused = seal(tmp_path, "remove")
+    assert refused.returncode == 3
+    assert "open it first" in refused.stderr
+    seal(tmp_path, "open")
+    assert seal(tmp_path, "remove").returncode == 0
+    assert files_of(tmp_path) == before
+    assert words(file) == LINE.split()
+    assert seal(tmp_path, "remove").returncode == 0
