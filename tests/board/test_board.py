@@ -27,7 +27,7 @@ LIBRARIES = ("numpy", "aubio", "alsaaudio", "lgpio", "PIL", "sqlite3")
 PLACES = "XDG_DATA_HOME=/var/lib XDG_CONFIG_HOME=/var/lib"
 BOX = f"{PLACES} python3 -m airladder box >/run/box.log 2>&1 & echo $! >/run/box.pid"
 PLAY = "while aplay -q -D hw:airladder,1,0 /sounds/horn.wav; do :; done >/run/play.log 2>&1 & echo $! >/run/play.pid"
-END = "kill $(cat /run/play.pid /run/box.pid); while [ -e /proc/$(cat /run/box.pid) ]; do sleep 0.2; done"
+END = "kill $(cat /run/box.pid); while [ -e /proc/$(cat /run/box.pid) ]; do sleep 0.2; done"
 
 Said = dict[str, str]
 
@@ -69,6 +69,7 @@ def lived(board: Board, evening: Evening, said: Said) -> None:
     said["heard"] = board.run(
         "sqlite3 /var/lib/airladder/log.sqlite 'SELECT DISTINCT partial FROM attempt ORDER BY 1'"
     )
+    board.run("kill $(cat /run/play.pid); pkill aplay")  # the drive is built sooner when there is nothing to hear
     said["drive"] = board.run(f"sh /airladder/tests/board/inside/drive.sh {said['kept']}")
     said["ended"] = board.run(f"{END}; cat /run/box.log")
 
