@@ -127,11 +127,11 @@ def test_no_unit_waits_for_a_network_or_needs_what_may_be_missing(unit: str) -> 
     assert "network" not in " ".join(word for words in options.values() for word in words)
 
 
-def test_a_missing_data_partition_is_waited_for_a_few_seconds_only() -> None:
+def test_a_missing_data_partition_is_waited_for_but_not_for_long() -> None:
     drop_in = next((SYSTEM / "files/etc/systemd/system").glob("dev-disk*/airladder.conf"))
     parser = configparser.ConfigParser()
     parser.read(drop_in)
-    assert 1 <= parser.getint("Unit", "JobRunningTimeoutSec") <= 10
+    assert 20 <= parser.getint("Unit", "JobRunningTimeoutSec") <= 30  # slow is not missing
     where = section("var-lib-airladder.mount", "Mount").one("What")
     escaped = where.lstrip("/").replace("-", "\\x2d").replace("/", "-")
     assert drop_in.parent.name == f"{escaped}.device.d"
