@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import random
+import re
+import shlex
 import subprocess
 import tempfile
 import time
@@ -90,6 +92,14 @@ class Cut:
     seconds: float
 
 
+def _making_words() -> list[str]:
+    """How the box makes its data partition, by the very script."""
+    script = OURS["/airladder/firmware"] / "system/seal.d/room"
+    found = re.search(r'^ *mkfs\.ext4 (-[^"$]+) "', script.read_text(), re.MULTILINE)
+    assert found is not None, f"{script} makes no ext4 that we would recognise"
+    return shlex.split(found[1])
+
+
 class Campaign:
     """Cuts on one disk.
 
@@ -113,8 +123,7 @@ class Campaign:
         self._image = self._folder / "disk"
         with self._image.open("wb") as file:
             file.truncate(DISK_BYTES)
-        # As system/seal.d makes it.
-        subprocess.run(["/usr/sbin/mkfs.ext4", "-q", "-L", "airladder", "-m", "1", self._image], check=True)
+        subprocess.run(["/usr/sbin/mkfs.ext4", *_making_words(), self._image], check=True)
         self._number = 0
 
     def __enter__(self) -> Campaign:

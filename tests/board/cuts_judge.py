@@ -18,6 +18,7 @@ from airladder.journal.health import checked
 from airladder.journal.log import Reader
 from airladder.practice.attempt import Attempt
 from board.cuts_claims import Claims, as_told
+from board.machine import OURS
 
 Found = dict[float, list[Attempt]]
 """The tries in the log by the A4 of their practice."""
@@ -29,7 +30,7 @@ class Verdict:
 
     Attributes
     ----------
-    state : of the file system: clean, journal replayed, or what e2fsck did
+    state : of the file system: clean, journal replayed, repaired, or given up
     found : tries in the log
     lost : tries that were told as kept and are not in it, or not as they were given
     wrong : all that is wrong, a sentence each; empty when all is well
@@ -71,21 +72,17 @@ def _run(*words: str | Path) -> subprocess.CompletedProcess[str]:
 
 
 def _checked_disk(disk: Path) -> tuple[str, list[str]]:
-    """As the board's `check-data` does it; then nothing may be left to mend (man 8 e2fsck has the codes)."""
-    done = _run("e2fsck", "-p", disk)
+    """By the board's own script; then nothing may be left to mend (man 8 e2fsck has the codes)."""
+    done = _run("sh", OURS["/airladder/firmware"] / "system/check-data", disk)
     said = done.stdout + done.stderr
-    if done.returncode & 4:
-        mended = _run("e2fsck", "-y", disk)
-        return "damaged", [
-            f"file system: e2fsck -p gave up ({' '.join(said.split())[-200:]}); -y {mended.returncode}"
-        ]
-    state = "journal replayed" if "recovering journal" in said else "clean"
-    if done.returncode and "recovering journal" not in said:
-        state = f"e2fsck -p: {done.returncode}"
+    if done.returncode:
+        _run("e2fsck", "-y", disk)  # so that what is left can be counted
+        return "given up", [f"file system: the board would go without it: {' '.join(said.split())[:200]}"]
+    signs = {"all of it is repaired": "repaired", "recovering journal": "journal replayed", "": "clean"}
+    state = next(state for sign, state in signs.items() if sign in said)
     looked = _run("e2fsck", "-f", "-n", disk)
-    if looked.returncode:
-        return state, [f"file system: not sound after its journal was replayed: {' '.join(looked.stdout.split())}"]
-    return state, []
+    unsound = f"file system: not sound after that: {' '.join(looked.stdout.split())[:200]}"
+    return state, [unsound] if looked.returncode else []
 
 
 def _tries(log: Path) -> Found:

@@ -207,15 +207,23 @@ def test_lost_tries_are_counted(box: Box) -> None:
     assert box.judged().lost == 1  # one was told as kept, the other one was still on its way
 
 
-def test_a_file_system_that_cannot_be_mended_unasked_is_found(box: Box) -> None:
+def test_a_file_system_that_only_e2fsck_y_mends_is_told(box: Box) -> None:
     box.judged()
-    with box.disk.open("r+b") as file:  # the inode table, and what follows
+    with box.disk.open("r+b") as file:  # tables of inodes, and what follows
         file.seek(64 << 10)
         file.write(b"\xff" * (2 << 20))
     (box.folder / "work").rename(box.folder / "before")
     found = box.judged()
-    assert found.state == "damaged"
-    assert found.wrong[0].startswith("file system: ")
+    assert found.state == "repaired"
+    assert found.lost == 7
+
+
+def test_a_disk_without_a_file_system_is_told(box: Box) -> None:
+    box.disk.write_bytes(bytes(48 << 20))
+    found = box.judged()
+    assert found.state == "given up"
+    assert found.wrong[0].startswith("file system: the board would go without it")
+    assert found.lost == 7
 
 
 def test_what_was_seen_once_must_be_there_from_then_on(box: Box) -> None:

@@ -38,4 +38,4 @@ def test_a_disk_that_lies_about_its_flushes_would_be_seen_to_lose_tries(seed: in
     with Campaign(Way.LIES, seed) as campaign:
         cut = campaign.cut(least=2)
     assert cut.told >= 2
-    assert cut.verdict.lost or cut.verdict.state == "damaged", cut
+    assert cut.verdict.lost or cut.verdict.state == "given up", cut
