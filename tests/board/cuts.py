@@ -47,7 +47,8 @@ class Deed(Enum):
     """In what the power is cut."""
 
     PRACTICE = "practice"
-    START = "its start"
+    CHECK = "the check and mount of its disk"
+    START = "its start after that"
     DRIVES = "a drive built"
     RELEASES = "a release taken"
     CARELESS = "practice, not waiting for the disk"
@@ -175,8 +176,10 @@ class Campaign:
     def _drawn(self, deed: Deed, least: int) -> Moment:
         chance = self._chance
         match deed:
+            case Deed.CHECK:
+                return Moment("mounted", 0, writes=chance.randint(1, 12))
             case Deed.START:
-                return Moment("mounted", chance.randint(0, 1), writes=chance.choice((1, 2, 3, 4, 5, 6, 8, 10)))
+                return Moment("mounted", 1, writes=chance.randint(1, 8))
             case Deed.DRIVES:
                 return Moment("building", 1, writes=chance.randint(1, 100))
             case Deed.RELEASES:

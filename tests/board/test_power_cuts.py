@@ -14,7 +14,7 @@ import pytest
 from board.cuts import Campaign, Deed
 from board.forgetting import Way
 
-DEEDS = (Deed.PRACTICE, Deed.START, Deed.PRACTICE, Deed.DRIVES)
+DEEDS = (Deed.PRACTICE, Deed.CHECK, Deed.PRACTICE, Deed.DRIVES)
 
 
 @pytest.fixture

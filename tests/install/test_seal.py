@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -181,3 +182,10 @@ def test_what_was_put_on_an_open_root_can_be_taken_away_and_nothing_else(tmp_pat
     assert files_of(tmp_path) == before
     assert words(file) == LINE.split()
     assert seal(tmp_path, "remove").returncode == 0
+
+
+def test_the_data_partition_is_made_the_same_way_at_once_and_at_a_start_and_without_what_a_cut_could_tear() -> None:
+    made = [
+        re.search(r"-L airladder -m 1 (-O \S+)", (SYSTEM / "seal.d" / name).read_text()) for name in ("room", "early")
+    ]
+    assert [found and found[1] for found in made] == ["-O ^metadata_csum,^metadata_csum_seed"] * 2

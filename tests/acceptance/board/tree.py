@@ -29,6 +29,8 @@ _ACCOUNTS = {
 ADDED = {
     "etc/modules-load.d/virtual-board.conf": "snd-aloop\ndummy_hcd\nusb_f_mass_storage\ncuse\n",
     "etc/modprobe.d/virtual-board.conf": "options snd-aloop id=airladder\n",
+    # The computer at the other end is this one; but the drive that it sees is no stick that was put into the box.
+    "etc/udev/rules.d/70-virtual-board.rules": 'SUBSYSTEM=="block", ENV{ID_BUS}=="usb", ENV{SYSTEMD_WANTS}=""\n',
     # The kernel's name for the device of a bus from user space is that of the bus, not "i2c".
     "etc/systemd/system/airladder.service.d/virtual-board.conf": "[Service]\nDeviceAllow=char-i2c-1 rw\n",
     "etc/systemd/system/virtual-bus.service": """[Unit]
@@ -73,7 +75,9 @@ def data(to: Path, *, megabytes: int = 64) -> None:
     """An empty data partition."""
     with to.open("wb") as image:
         image.truncate(megabytes << 20)
-    subprocess.run(["mkfs.ext4", "-q", "-F", "-L", "airladder", str(to)], check=True)
+    subprocess.run(
+        ["mkfs.ext4", "-q", "-F", "-L", "airladder", "-O", "^metadata_csum,^metadata_csum_seed", str(to)], check=True
+    )
 
 
 def _settle(root: Path) -> None:

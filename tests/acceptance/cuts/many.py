@@ -19,9 +19,9 @@ from board.base import base
 from board.cuts import Campaign, Cut, Deed
 from board.forgetting import Way
 
-CUTS, CONTROLS = 32, 2
+CUTS, CHECKS, CONTROLS = 32, 40, 2
 SEED = 20261127
-_DEEDS = (Deed.PRACTICE, Deed.RELEASES, Deed.START, Deed.PRACTICE, Deed.DRIVES, Deed.START)
+_DEEDS = (Deed.PRACTICE, Deed.RELEASES, Deed.START, Deed.PRACTICE, Deed.DRIVES, Deed.CHECK)
 
 
 def say(text: str) -> None:
@@ -39,11 +39,11 @@ def said(cuts: Iterable[Cut]) -> list[Cut]:
     return done
 
 
-def honest(seed: int, cuts: int) -> Iterator[Cut]:
+def honest(seed: int, deeds: Iterable[Deed]) -> Iterator[Cut]:
     """Cuts on one disk that obeys its flushes, and forgets or tears all else."""
     with Campaign(Way.FORGETS, seed, releases_too=True) as campaign:
-        for deed in islice(cycle(_DEEDS), cuts):
-            yield campaign.cut(deed)
+        for deed in deeds:
+            yield campaign.cut(deed, least=1)
 
 
 def anew(way: Way, seed: int, cuts: int, deed: Deed = Deed.PRACTICE) -> Iterator[Cut]:
@@ -66,7 +66,13 @@ def main() -> int:
         Part(
             "A disk that forgets what was not flushed",
             "All cuts hit one and the same disk, so that damage would add up.",
-            said(honest(seed, given.cuts)),
+            said(honest(seed, islice(cycle(_DEEDS), given.cuts))),
+            harmless=True,
+        ),
+        Part(
+            "Power that goes again and again while the disk is checked and mounted",
+            "On another such disk, between two practices: here file systems break, if they do.",
+            said(honest(seed + 1, [Deed.PRACTICE, *[Deed.CHECK] * CHECKS, Deed.PRACTICE])),
             harmless=True,
         ),
         Part(
