@@ -18,7 +18,7 @@ from board.evening import Evening
 from board.machine import Machine
 from board.sounds import PARTIALS, write
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).parents[2] / "board"
 LONGEST_S = 1500.0  # on a very busy computer; a minute and a half on one of two cores that has nothing else to do
 TRIES = 2
 
