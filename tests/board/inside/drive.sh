@@ -16,12 +16,13 @@ soon() { # COMMAND...
 has_them() {
     rm -rf /run/tries && mkdir /run/tries && offered '::/tries/*.csv' /run/tries 2>/dev/null && [ "$(tries /run/tries)" -ge "$1" ]
 }
+mkdir -p /run/drive
 soon has_them "$1"
 echo 0 >"$port"
-soon mount -t vfat -o ro /dev/sda1 /mnt 2>/dev/null
+soon mount -t vfat -o ro /dev/sda1 /run/drive 2>/dev/null
 blkid -p -s LABEL -o value /dev/sda1
-ls /mnt
-echo "tries $(tries /mnt/tries)"
-head -c 300 /mnt/report.html
-umount /mnt
+ls /run/drive
+echo "tries $(tries /run/drive/tries)"
+head -c 300 /run/drive/report.html
+umount /run/drive
 echo 1 >"$port"
