@@ -58,8 +58,10 @@ class Hand:
         time.sleep(PAUSE)
 
     def chatter(self, button: Button, seconds: float) -> None:
-        """A contact that is worn out: closed for a moment every 5 ms. No sleep while it is closed: on a busy computer one
-        of 5 ms may last as long as a press."""
+        """A contact that is worn out: closed for a moment every 5 ms.
+
+        No sleep while it is closed: on a busy computer one of 5 ms may last as long as a press.
+        """
         for _ in range(round(seconds / 0.005)):
             self.down(button)
             self.up(button)
