@@ -20,11 +20,12 @@ _ON_PAGES = {
     "cautions": ("next",),
     "today": ("more", "set up", "days"),
     "more": ("free", "other", "level"),
+    "waiting": ("leave", "go on"),
 }
 """What stands on each page, and on none before it, in small letters; a practice has none of these."""
 
-_ONWARD = {"computer": Button.OK, "cautions": Button.OK, "level": Button.OK}
-"""What leads to today's plan."""
+_ONWARD = dict.fromkeys(("computer", "cautions", "level", "waiting"), Button.OK)
+"""What leads to today's plan; from a practice, and from all else, BACK does."""
 
 
 def page_of(picture: Image) -> str:
@@ -53,10 +54,10 @@ class Evening:
         self.board.see(lambda picture: page_of(picture) in _ONWARD)
 
     def to_today(self) -> None:
-        """Go on until today's plan stands there."""
-        while (page := self._look()) != "today":
-            if page in _ONWARD:
-                self.board.press(_ONWARD[page])
+        """Go on, or back, until today's plan stands there."""
+        while (page := self.look()) != "today":
+            if page != "opening":
+                self.board.press(_ONWARD.get(page, Button.BACK))
 
     def listens(self, wanted: Collection[int]) -> None:
         """Go to where it only listens, stay until all those partials were read, and come back."""
@@ -67,18 +68,15 @@ class Evening:
             partial = partial_on(self.board.picture)
             assert partial is not None
             self.partials.append(partial)
-        self.board.press(Button.BACK)
         self.to_today()
 
     def practises(self, tries: int) -> int:
         """Start today's plan, stay until so many tries are kept, and end it; how many were."""
         self._press_on("today", Button.OK)
         while (kept := self.kept()) < tries:
-            self._look()
+            self.look()
         self.pages.append("practice")
-        while page_of(self.board.picture) != "today":
-            self.board.press(Button.BACK)
-            self._look()
+        self.to_today()
         return kept
 
     def kept(self) -> int:
@@ -87,10 +85,11 @@ class Evening:
         return int(said) if said.isdecimal() else 0
 
     def _press_on(self, page: str, button: Button) -> None:
-        while self._look() == page:
+        while self.look() == page:
             self.board.press(button)
 
-    def _look(self) -> str:
+    def look(self) -> str:
+        """The page that is there now; empty in a practice."""
         self.board.run(LOOK)
         page = page_of(self.board.picture)
         if page and self.pages[-1:] != [page]:

@@ -9,7 +9,6 @@ from acceptance.kernel.claims import Claims, say
 from airladder.drive.outgoing import LABEL
 from airladder.practice.presses import Button
 from bench.panel_cost import A53_MILLIONS
-from board.evening import LOOK, page_of
 from board.sounds import PARTIALS
 
 TRIES = 2
@@ -99,9 +98,7 @@ def costs(box: Box) -> None:
             f"        {100 * each / rate:.0f} % of a core that does {rate:.0f} M a second (assumed); allowed are 25 %"
         )
     box.hush()
-    while page_of(box.board.picture) != "today":
-        box.board.press(Button.BACK)
-        box.board.run(LOOK)
+    box.evening.to_today()
 
 
 def figures(box: Box) -> None:

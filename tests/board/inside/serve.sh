@@ -4,5 +4,5 @@ while read -r told; do
     [ "$told" != end ] || break
     sh -c "$told" >/run/answer 2>&1 </dev/null && code=0 || code=$?
     sed 's/^/= /' /run/answer
-    echo "done $code"
+    printf '\ndone %s\n' "$code" # on a line of its own, whatever the answer ends with
 done </dev/vport0p1
