@@ -223,3 +223,33 @@ def test_to_prepare_again_disturbs_no_computer_that_has_the_drive(gadget: Record
     gadget.plug()
     gadget.prepare()
     assert (gadget.attached, gadget.image(Lun.OUT)) == (True, image)
+
+
+def test_where_a_line_tells_of_the_cable_nobody_has_to_be_asked(tmp_path: Path) -> None:
+    """A controller that says "configured" for ever, with the cable out."""
+    out = [False]
+    gadget = RecordedGadget(tmp_path, pulled=lambda: out[0])
+    gadget.open()
+    gadget.plug()
+    assert gadget.attached
+    out[0] = True
+    assert not gadget.attached
+    assert (tmp_path / "udc" / CONTROLLER / "state").read_text().strip() == "configured"
+    out[0] = False
+    assert gadget.attached
+
+
+def test_a_cable_that_was_out_is_asked_as_soon_as_ever_when_it_is_in_again(tmp_path: Path) -> None:
+    now, out = [0.0], [False]
+    gadget = RecordedGadget(tmp_path, lambda: now[0], lambda: out[0])
+    gadget.open()
+    for _ in range(3):
+        gadget.plug()
+        gadget.fall_quiet()
+        assert gadget.attached
+        now[0] += QUIET_S
+        assert gadget.attached  # and is asked
+        out[0] = True
+        assert not gadget.attached
+        out[0] = False
+        assert not gadget.attached  # whoever did not answer has not come back by the cable alone

@@ -46,7 +46,7 @@ def test_each_pin_stands_beside_its_place_on_the_header() -> None:
         place = int(comment.removeprefix(" header pin ").split(",")[0])
         assert f"GPIO{bcm}" in header[place].name
         checked += 1
-    assert checked == 13
+    assert checked == 14
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_all_faults_are_told_at_once() -> None:
 
 
 def test_a_table_that_is_none_is_told() -> None:
-    with pytest.raises(BadInput, match=r"i2c is missing; .*power is missing; buttons is not a table"):
+    with pytest.raises(BadInput, match=r"i2c is missing; .*usb is missing; buttons is not a table"):
         pin_map("buttons = 3")
 
 

@@ -30,11 +30,13 @@ from airladder.appliance.screen import LateScreen
 from airladder.appliance.sensors import Sensors
 from airladder.appliance.versions import Versions
 from airladder.config import load_what_can_be
-from airladder.devices.buttons import Buttons, board_pins
+from airladder.devices.buttons import Buttons
+from airladder.devices.cable import CableSense
 from airladder.devices.clock import Clock
 from airladder.devices.display import Display
 from airladder.devices.gadget import Gadget
 from airladder.devices.gauge import open_gauge
+from airladder.devices.gpio import board_pins
 from airladder.devices.notify import Notifier
 from airladder.devices.pins import PinMap, pin_map
 from airladder.devices.sticks import sticks
@@ -160,17 +162,21 @@ def _started(asked: Asked, screen: LateScreen, clock: Clock) -> Done:
         lambda: newest.troubles(screen),
         versions.confirm,
     )
+    cable = CableSense(pins.usb.cable)
     outside = Outside(
         screen,
         partial(hands, pins, clock, pulses),
         newest,
         clock,
         speaker=speaker_for(order.source, order.settings.speaker, clock),
-        hand_over=lambda post: _handing(order, versions, post, clock, pulses),
+        hand_over=lambda post: _handing(order, versions, Gadget(pulled=lambda: cable.pulled), post, clock, pulses),
         pulses=pulses,
         look_after=care.begin,
     )
-    return practise(order, outside)
+    try:
+        return practise(order, outside)
+    finally:
+        cable.close()
 
 
 def hands(pins: PinMap, clock: Clock, pulses: Pulses, post: Callable[[Item | Edge], None]) -> PatientHands:
@@ -179,9 +185,11 @@ def hands(pins: PinMap, clock: Clock, pulses: Pulses, post: Callable[[Item | Edg
     return PatientHands(pins.buttons, lambda some: Buttons(some, post, clock, factory()), post, pulses)
 
 
-def _handing(order: Order, versions: Versions, post: Callable[[News], None], clock: Clock, pulses: Pulses) -> Handing:
+def _handing(
+    order: Order, versions: Versions, gadget: Gadget, post: Callable[[News], None], clock: Clock, pulses: Pulses
+) -> Handing:
     return Handing(
-        Gadget(),
+        gadget,
         Aside(order.log, order.settings_file, lambda content, again: versions.take(content, again=again)),
         post,
         heed=lambda newest: heed_time(newest, clock, order.log),

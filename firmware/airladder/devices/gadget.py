@@ -9,8 +9,9 @@ an image file that nobody else uses meanwhile; the file system that the log lies
 Sources: the kernel's Documentation/usb/gadget_configfs.rst and mass-storage.rst, and
 Documentation/ABI/testing/configfs-usb-gadget-mass-storage; drivers/usb/gadget/composite.c for ``suspended``: a box
 that lives on its own power is not told by some controllers (dwc2 is one) that the cable is out, only that the bus has
-gone quiet. A computer that is there may let its bus sleep too, with a drive mounted; so the box asks, by letting go
-and coming back as if its plug had been pulled: who does not answer has gone. The numbers are the Linux Foundation's
+gone quiet; where a line tells of the cable itself (`devices.cable`), that settles it. A computer that is there may
+let its bus sleep too, with a drive mounted; so the box asks, by letting go and coming back as if its plug had been
+pulled: who does not answer has gone. The numbers are the Linux Foundation's
 for such gadgets, as is common practice; who sells boxes needs numbers of their own.
 
 The folders are root's to make (configfs takes no other owner of a new one). On the box root prepares them and gives
@@ -76,6 +77,7 @@ class Gadget:
     configfs : where the kernel's gadgets are made
     controllers : where its USB device controllers are listed
     monotonic : the time, s
+    pulled : whether the cable is certainly out (`devices.cable`); never, where no line tells
 
     Raises
     ------
@@ -87,9 +89,10 @@ class Gadget:
         configfs: Path = CONFIGFS,
         controllers: Path = CONTROLLERS,
         monotonic: Callable[[], float] = time.monotonic,
+        pulled: Callable[[], bool] = lambda: False,
     ) -> None:
         self._top = configfs / NAME
-        self._controllers, self._monotonic = controllers, monotonic
+        self._controllers, self._monotonic, self._pulled = controllers, monotonic, pulled
         self._controller = ""
         self._quiet_since: float | None = None
         self._asked_at: float | None = None
@@ -151,6 +154,9 @@ class Gadget:
 
         Where the bus has been quiet for long, the computer is asked; until it had time to answer it is there.
         """
+        if self._pulled():
+            self._quiet_since, self._asked_at, self._patience_s = None, None, QUIET_S
+            return False
         try:
             if (self._controllers / self._controller / "state").read_text().strip() in _ATTACHED:
                 if self._quiet_seconds() >= self._patience_s:

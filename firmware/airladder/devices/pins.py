@@ -28,6 +28,7 @@ _SHAPE: dict[str, tuple[str, ...]] = {
     "addresses": ("display", "codec", "clock", "gauge"),
     "i2s": ("bit_clock", "frame_clock", "from_codec", "to_codec"),
     "power": ("battery_alert", "switch_off"),
+    "usb": ("cable",),
 }
 
 
@@ -69,6 +70,13 @@ class PowerPins:
 
 
 @dataclass(frozen=True)
+class UsbPins:
+    """Whether the USB socket has 5 V (input, high when it has)."""
+
+    cable: int
+
+
+@dataclass(frozen=True)
 class PinMap:
     """All that the firmware believes of the wiring."""
 
@@ -77,6 +85,7 @@ class PinMap:
     addresses: Addresses
     i2s: SoundPins
     power: PowerPins
+    usb: UsbPins
 
 
 def pin_map(text: str | None = None) -> PinMap:
@@ -103,6 +112,7 @@ def pin_map(text: str | None = None) -> PinMap:
         addresses=Addresses(**tables["addresses"]),
         i2s=SoundPins(**tables["i2s"]),
         power=PowerPins(**tables["power"]),
+        usb=UsbPins(**tables["usb"]),
     )
 
 

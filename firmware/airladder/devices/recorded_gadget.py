@@ -26,6 +26,7 @@ class RecordedGadget(Gadget):
     ----------
     folder : empty; what stands for the kernel's files is made in it
     monotonic : the time, s
+    pulled : whether the cable is certainly out
 
     Attributes
     ----------
@@ -35,8 +36,13 @@ class RecordedGadget(Gadget):
     given : the files that the program's user may write, who is not root then; None: it is root
     """
 
-    def __init__(self, folder: Path, monotonic: Callable[[], float] = time.monotonic) -> None:
-        super().__init__(folder / "usb_gadget", folder / "udc", monotonic)
+    def __init__(
+        self,
+        folder: Path,
+        monotonic: Callable[[], float] = time.monotonic,
+        pulled: Callable[[], bool] = lambda: False,
+    ) -> None:
+        super().__init__(folder / "usb_gadget", folder / "udc", monotonic, pulled)
         (folder / "usb_gadget").mkdir()
         (folder / "udc" / CONTROLLER).mkdir(parents=True)
         self._state = folder / "udc" / CONTROLLER / "state"
