@@ -89,11 +89,14 @@ class Circuit:
     titles : sheet -> its title, in the order of the drawing
     items : reference -> item, in the order of the file
     flags : nets that are supplied through passive parts
+    revision, date : what stands in the title blocks
     """
 
     titles: Mapping[str, str]
     items: Mapping[str, Item]
     flags: tuple[str, ...]
+    revision: str
+    date: str
 
     def nets(self) -> dict[str, list[tuple[str, str]]]:
         """Net -> the (reference, pin) pairs on it, both in the order of the file."""
@@ -124,7 +127,7 @@ def load(folder: Path = HARDWARE) -> Circuit:
                 )
             items[ref] = _item(ref, sheet, table, parts)
     titles = {sheet: str(tables["title"]) for sheet, tables in told["sheet"].items()}
-    return Circuit(titles, items, tuple(told["flags"]))
+    return Circuit(titles, items, tuple(told["flags"]), told["revision"], told["date"])
 
 
 def load_parts(folder: Path = HARDWARE) -> dict[str, Part]:
