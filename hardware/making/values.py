@@ -1,0 +1,70 @@
+"""Figures as they stand in the description: 2k2, 4u7, `hold 2.6 A`; and the little arithmetic that they want."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from math import pi
+
+from making.circuit import Circuit, CircuitFault
+
+_POWERS = {"": 1.0, "R": 1.0, "k": 1e3, "M": 1e6, "p": 1e-12, "n": 1e-9, "u": 1e-6}
+_AMOUNT = re.compile(r"(\d+)([RkMpnu]?)(\d*)")
+_FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+
+
+def amount(value: str) -> float:
+    """Ohms or farads of a value as it is written on the drawing: 2k2, 4M7, 180, 100n, 4u7, 600R.
+
+    Raises
+    ------
+    CircuitFault : it is no such value.
+    """
+    found = _AMOUNT.fullmatch(value)
+    if found is None:
+        raise CircuitFault(f"'{value}' is no value like 2k2 or 100n; write it so in parts.toml")
+    whole, prefix, rest = found.groups()
+    return float(f"{whole}.{rest or 0}") * _POWERS[prefix]
+
+
+def of(circuit: Circuit, ref: str) -> float:
+    """Ohms or farads of the part that stands in a place of the circuit.
+
+    Raises
+    ------
+    CircuitFault : there is no such place, or its part has no value.
+    """
+    if ref not in circuit.items:
+        raise CircuitFault(f"circuit.toml has no {ref}, which the figures want; put it back or mend the figures")
+    return amount(circuit.items[ref].part.value)
+
+
+def told(text: str, pattern: str) -> float:
+    """The figure of a text, at the place of the # in a pattern: told("hold 2.6 A, trip 5 A", "hold # A") is 2.6.
+
+    Raises
+    ------
+    CircuitFault : the text does not say it.
+    """
+    found = re.search(re.escape(pattern).replace(re.escape("#"), f"({_FIGURE.pattern})"), text)
+    if found is None:
+        raise CircuitFault(f"'{text}' does not say '{pattern}'; the figures want it there")
+    return float(found[1])
+
+
+def parallel(ohms: Iterable[float]) -> float:
+    """Ohms of resistors side by side; an open end (infinity) may be among them."""
+    return 1 / sum(1 / each for each in ohms)
+
+
+def corner(ohms: float, farads: float) -> float:
+    """Hertz at which a resistor and a capacitor pass half the power."""
+    return 1 / (2 * pi * ohms * farads)
+
+
+def table(title: str, head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Text of a table in columns of equal width, with a line of title above and an empty one below."""
+    lines = [list(head), *(list(row) for row in rows)]
+    widths = [max(len(line[column]) for line in lines) for column in range(len(head))]
+    told_lines = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)) for line in lines]
+    return "\n".join([title, *(f"  {line.rstrip()}" for line in told_lines)]) + "\n\n"
