@@ -11,6 +11,11 @@ soon() { # COMMAND...
         sleep 1
     done
     echo "in vain: $*"
+    ls -l /run/tries /var/lib/airladder /var/lib/airladder/drive 2>&1
+    cat /sys/kernel/config/usb_gadget/airladder/functions/mass_storage.0/lun.*/file /sys/class/udc/*/state
+    sqlite3 /var/lib/airladder/log.sqlite 'SELECT session, COUNT(*) FROM attempt GROUP BY 1; SELECT id, started FROM session' 2>&1
+    ps -eo pid,etimes,cputimes,args --sort=cputimes | tail -n 8
+    tail -n 15 /run/box.log
     exit 1
 }
 has_them() {
