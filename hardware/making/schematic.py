@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
-from making import kicad
+from making import footprints, kicad
 from making.boxes import NICKNAME, library
 from making.circuit import Circuit, CircuitFault, load
 from making.drawing import FLAG, draw, own_symbols
-from making.into import MADE, folder_asked_for
+from making.into import folder_asked_for
+from making.layout import load_layout
 from making.pictures import pictures
 from making.places import DrawingFault, Plans, load_plans
 from making.project import write_project
@@ -39,12 +39,10 @@ def write(circuit: Circuit, folder: Path, plans: Plans | None = None) -> Path:
     _put(folder / f"{NICKNAME}.kicad_sym", library(own_symbols(circuit, plans)))
     symbols = {item.part.symbol.partition(":")[0] for item in circuit.items.values()} - {"box"}
     _put(folder / "sym-lib-table", _table("sym", symbols | {FLAG.partition(":")[0]}))
-    footprints = {item.part.footprint.partition(":")[0] for item in circuit.items.values()} - {NICKNAME}
-    _put(folder / "fp-lib-table", _table("fp", footprints))
+    libraries = {item.part.footprint.partition(":")[0] for item in circuit.items.values()} - {NICKNAME}
+    _put(folder / "fp-lib-table", _table("fp", libraries))
     write_project(folder / f"{NICKNAME}.kicad_pro")
-    pretty = folder / f"{NICKNAME}.pretty"
-    if not pretty.exists() and (MADE / pretty.name).is_dir():
-        shutil.copytree(MADE / pretty.name, pretty)
+    footprints.write_all(folder / f"{NICKNAME}.pretty", load_layout().hole_keepout)
     return folder / FIRST
 
 

@@ -12,14 +12,7 @@ from hardware.rules.header import net_of
 from hardware.rules.links import Kind, links_of
 from hardware.rules.rails import RAILS
 from making.circuit import Item
-
-# NXP UM10204 (rev. 7): an output sinks 3 mA at 0.4 V (table of output levels), rise time in fast mode at most 300 ns,
-# at most 10 pF a pin; rise time = 0.8473 x R x C (section on the size of the pull-ups).
-SUNK, LOW = 0.003, 0.4
-RISE, FACTOR = 300e-9, 0.8473
-PIN = 10e-12
-WIRES = 100e-12
-"""Farads of tracks, sockets and modules' boards together: judged, 4 dm of track at 1 pF/cm and as much again."""
+from making.lines import FACTOR, LOW, PIN_FARADS, RISE, SUNK, WIRE_FARADS
 
 
 def least_ohms(volts: float) -> float:
@@ -29,7 +22,7 @@ def least_ohms(volts: float) -> float:
 
 def most_ohms(pins: int) -> float:
     """The most pull-up at which a line with so many pins still rises in time."""
-    return RISE / (FACTOR * (pins * PIN + WIRES))
+    return RISE / (FACTOR * (pins * PIN_FARADS + WIRE_FARADS))
 
 
 def pull_ups(built: Built) -> Iterator[str]:

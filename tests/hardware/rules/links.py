@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import Enum
@@ -10,6 +9,7 @@ from functools import lru_cache
 
 from hardware.rules.built import GROUND, Built
 from making.circuit import Item
+from making.values import amount
 
 
 class Kind(Enum):
@@ -62,21 +62,6 @@ JOINS: dict[str, tuple[Kind, tuple[tuple[str, str], ...]]] = {
     "Transistor_FET:BSS84": (Kind.CONTACT, (("3", "2"),)),
     "Connector_Audio:AudioJack3_SwitchTR": (Kind.CONTACT, (("T", "TN"), ("R", "RN"))),
 }
-_POWERS = {"": 0, "R": 0, "k": 3, "M": 6, "p": -12, "n": -9, "u": -6}
-_VALUE = re.compile(r"(\d+)([RkMpnu]?)(\d*)")
-
-
-def number(value: str) -> float:
-    """Ohms or farads of a value as it is written on the drawing: 2k2, 4M7, 180, 100n, 4u7.
-
-    Raises
-    ------
-    ValueError : it is no such value.
-    """
-    found = _VALUE.fullmatch(value)
-    if not found:
-        raise ValueError(f"'{value}' is no value like 2k2 or 100n")
-    return float(f"{found[1]}.{found[3] or 0}e{_POWERS[found[2]]}")
 
 
 @lru_cache(maxsize=4)
@@ -89,7 +74,7 @@ def _of(built: Built, item: Item) -> Iterator[Link]:
     if item.part.symbol not in JOINS:
         return
     kind, pairs = JOINS[item.part.symbol]
-    value = number(item.part.value) if kind in (Kind.RESISTOR, Kind.CAPACITOR) else 0.0
+    value = amount(item.part.value) if kind in (Kind.RESISTOR, Kind.CAPACITOR) else 0.0
     pins = built.pins_of(item.ref)
     for one, other in pairs:
         if one in pins and other in pins:
