@@ -8,7 +8,7 @@ from math import pi
 
 from making.circuit import Circuit, CircuitFault
 
-_POWERS = {"": 1.0, "R": 1.0, "k": 1e3, "M": 1e6, "p": 1e-12, "n": 1e-9, "u": 1e-6}
+_POWERS = {"": 0, "R": 0, "k": 3, "M": 6, "p": -12, "n": -9, "u": -6}
 _AMOUNT = re.compile(r"(\d+)([RkMpnu]?)(\d*)")
 _FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
 
@@ -24,7 +24,7 @@ def amount(value: str) -> float:
     if found is None:
         raise CircuitFault(f"'{value}' is no value like 2k2 or 100n; write it so in parts.toml")
     whole, prefix, rest = found.groups()
-    return float(f"{whole}.{rest or 0}") * _POWERS[prefix]
+    return float(f"{whole}.{rest or 0}e{_POWERS[prefix]}")  # exactly 10e-6, which a product would not be
 
 
 def of(circuit: Circuit, ref: str) -> float:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from making import footprints
 from making.board_rules import RULES, Rule, modules_have_room_below
 from making.bodies import load_bodies, step
 from making.circuit import HARDWARE, load
@@ -120,6 +121,7 @@ def test_all_parts_that_are_bought_are_in_the_other_list() -> None:
 def test_the_board_comes_out_the_same_and_is_what_lies_in_made(tmp_path: Path) -> None:
     shutil.copyfile(MADE / "netlist.xml", tmp_path / "netlist.xml")
     shutil.copyfile(MADE / "airladder.kicad_pro", tmp_path / "airladder.kicad_pro")
+    footprints.write_all(tmp_path / "airladder.pretty", load_layout().hole_keepout)
     words = [SYSTEM, "-m", "making.board", "--into", str(tmp_path)]
     world = {"PYTHONPATH": str(HARDWARE), "HOME": str(tmp_path), "KICAD_CONFIG_HOME": str(tmp_path / "config")}
     subprocess.run(words, env=world, check=True, timeout=120, capture_output=True)
