@@ -37,7 +37,7 @@ def build(folder: Path, circuit: Circuit, layout: Layout, tracks: list[Track]) -
     Raises
     ------
     BoardFault
-        A part has no place, a place no part, or a name found no room to be printed.
+        A part has no place, or a place no part.
     """
     bodies.write_all(folder / "bodies")
     write_project(folder / "airladder.kicad_pro")
@@ -99,7 +99,7 @@ def _print(board: Any, circuit: Circuit, layout: Layout, placed: dict[str, Any])
         if ref not in points:
             printer.put_reference(placed[ref])
     if printer.failed:
-        raise BoardFault(f"there is no room to print {', '.join(printer.failed)}; move parts in layout.toml")
+        sys.stderr.write(f"board: there is no room to print {', '.join(printer.failed)}; move parts in layout.toml\n")
 
 
 def _lay(board: Any, track: Track, nets: dict[str, Any]) -> None:

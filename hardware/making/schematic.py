@@ -19,6 +19,8 @@ from making.sheets import first_file, sheet_file
 from making.symbols import SymbolFault
 
 FIRST = f"{NICKNAME}.kicad_sch"
+VERSION = "kicad-version"
+"""Says with which KiCad all was made: another one, or its libraries, makes other bytes."""
 
 
 def write(circuit: Circuit, folder: Path, plans: Plans | None = None) -> Path:
@@ -47,13 +49,14 @@ def write(circuit: Circuit, folder: Path, plans: Plans | None = None) -> Path:
 
 
 def export(folder: Path) -> None:
-    """Write the netlist, the PDF of all sheets, and a picture of each.
+    """Write KiCad's version, the netlist, the PDF of all sheets, and a picture of each.
 
     Raises
     ------
     KicadFault
         A program is missing, or a call of it failed.
     """
+    (folder / VERSION).write_text(f"{kicad.version()}\n")
     kicad.netlist(folder / FIRST, folder / "netlist.xml")
     kicad.pdf(folder / FIRST, folder / "schematic.pdf")
     pictures(folder / "schematic.pdf", folder / "pictures", ("first", *load_plans().sheets))

@@ -32,9 +32,10 @@ def board() -> Board:
     return load_board(PATH)
 
 
-@pytest.mark.usefixtures("kicad")
-def test_kicads_check_finds_nothing_of_any_severity_and_the_schematic_is_the_same() -> None:
-    assert drc(PATH) == []
+def test_kicads_check_finds_nothing_of_any_severity_and_the_schematic_is_the_same(made_here: bool) -> None:
+    """Another KiCad has other libraries, and says so of each footprint."""
+    allowed = set() if made_here else {"lib_footprint_mismatch"}
+    assert [finding for finding in drc(PATH) if finding.kind not in allowed] == []
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.__name__)
@@ -117,14 +118,15 @@ def test_all_parts_that_are_bought_are_in_the_other_list() -> None:
     assert listed == {ref for ref, item in load().items.items() if not item.part.copper}
 
 
-@pytest.mark.usefixtures("kicad")
+@pytest.mark.usefixtures("same_kicad")
 def test_the_board_comes_out_the_same_and_is_what_lies_in_made(tmp_path: Path) -> None:
     shutil.copyfile(MADE / "netlist.xml", tmp_path / "netlist.xml")
     shutil.copyfile(MADE / "airladder.kicad_pro", tmp_path / "airladder.kicad_pro")
     footprints.write_all(tmp_path / "airladder.pretty", load_layout().hole_keepout)
     words = [SYSTEM, "-m", "making.board", "--into", str(tmp_path)]
     world = {"PYTHONPATH": str(HARDWARE), "HOME": str(tmp_path), "KICAD_CONFIG_HOME": str(tmp_path / "config")}
-    subprocess.run(words, env=world, check=True, timeout=120, capture_output=True)
+    ended = subprocess.run(words, env=world, check=True, timeout=120, capture_output=True, text=True)
+    assert ended.stderr == ""  # every name found room to be printed
     for name in ("airladder.kicad_pcb", "airladder.kicad_pro", "airladder.kicad_dru"):
         assert (tmp_path / name).read_bytes() == (MADE / name).read_bytes(), name
     for folder in ("airladder.pretty", "bodies"):

@@ -65,6 +65,7 @@ def test_a_second_run_gives_the_same_bytes(fresh: Path, tmp_path: Path) -> None:
     assert files(tmp_path) == files(fresh)
 
 
+@pytest.mark.usefixtures("same_kicad")
 def test_what_lies_in_made_is_what_a_run_makes_now(fresh: Path) -> None:
     told, wanted = files(MADE), files(fresh)
     assert told.keys() == wanted.keys()
@@ -80,6 +81,7 @@ def test_the_printed_drawing_is_the_same_from_any_folder_at_any_time(fresh: Path
     assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "other.pdf").read_bytes()
 
 
+@pytest.mark.usefixtures("same_kicad")
 def test_the_printed_drawing_in_made_is_that_of_now(fresh: Path, tmp_path: Path) -> None:
     kicad_cli.pdf(fresh / FIRST, tmp_path / "now.pdf")
     assert (MADE / "schematic.pdf").read_bytes() == (tmp_path / "now.pdf").read_bytes()
