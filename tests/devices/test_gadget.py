@@ -253,3 +253,24 @@ def test_a_cable_that_was_out_is_asked_as_soon_as_ever_when_it_is_in_again(tmp_p
         assert not gadget.attached
         out[0] = False
         assert not gadget.attached  # whoever did not answer has not come back by the cable alone
+
+
+def test_a_cable_that_was_out_leaves_no_patience_from_before(tmp_path: Path) -> None:
+    """A computer that let its bus sleep, and answered; its cable is pulled, and the next one does not answer."""
+    now, out = [0.0], [False]
+    gadget = RecordedGadget(tmp_path, lambda: now[0], lambda: out[0])
+    gadget.open()
+    gadget.plug()
+    for now[0] in (0.0, QUIET_S, QUIET_S + 1.0):
+        gadget.sleep()
+        assert gadget.attached  # asked once, it answers: from now on it is asked more seldom
+    out[0] = True
+    assert not gadget.attached
+    out[0] = False
+    gadget.plug()
+    gadget.fall_quiet()
+    assert gadget.attached
+    now[0] += QUIET_S
+    assert gadget.attached  # and is asked
+    now[0] += ANSWER_S
+    assert not gadget.attached

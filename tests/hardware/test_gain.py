@@ -8,6 +8,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from hardware.breaking import fact, take, unchanged
 from making import sound_in, sound_out
 from making.circuit import HARDWARE, Circuit, CircuitFault, load
 from making.codec import MIXER, Levels, gain_of, input_ohms, levels
+from making.values import of
 
 CAPSULE, CLIP = -44.0, -50.0
 """dBV/Pa of the notes' two capsules."""
@@ -118,6 +120,18 @@ def test_a_codec_without_gain_hears_the_piezo_before_its_follower_ends() -> None
 def test_the_phones_get_no_more_than_a_player_may_give_whatever_the_program_does(volts: float) -> None:
     most = volts * sound_out.divided(load(), sound_out.MEASURED_AT, worst=True)
     assert most <= sound_out.LIMIT
+
+
+@pytest.mark.parametrize("ohms", sound_out.LOADS)
+def test_the_worst_divider_is_the_worst_corner_of_its_resistors(ohms: float) -> None:
+    circuit = load()
+    ends = (1 - sound_out.RESISTOR, 1 + sound_out.RESISTOR)
+    corners = []
+    for upper, lower in product((180.0 * end for end in ends), (22.0 * end for end in ends)):
+        below = 1 / (1 / lower + 1 / ohms)
+        corners.append(below / (below + upper))
+    assert (of(circuit, "R16"), of(circuit, "R18")) == (180.0, 22.0)
+    assert sound_out.divided(circuit, ohms, worst=True) == pytest.approx(max(corners))
 
 
 def test_even_without_phones_a_sine_stays_below_that_limit() -> None:

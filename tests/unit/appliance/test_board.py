@@ -16,6 +16,8 @@ from airladder.appliance import board as board_module
 from airladder.appliance.board import OFF, RETRY_SECONDS, Asked, order_of, patiently, practise_on_board
 from airladder.appliance.screen import LateScreen
 from airladder.devices.clock import Clock, StillClock
+from airladder.devices.gadget import Gadget
+from airladder.devices.pins import pin_map
 from airladder.faults import BadInput
 from airladder.pages.page import Page
 from airladder.panel.notices import draw_fault
@@ -161,3 +163,37 @@ def test_sound_that_ends_switches_nothing_off(tmp_path: Path, asked: Asked, monk
     assert code == 0
     assert not (tmp_path / "run" / OFF).exists()
     assert (tmp_path / "data" / "airladder" / "box.txt").exists()
+
+
+class Line:
+    """The line that tells of the USB cable."""
+
+    def __init__(self) -> None:
+        self.pin, self.pulled, self.closed = 0, True, False
+
+    def __call__(self, pin: int) -> Line:
+        """Have the pin."""
+        self.pin = pin
+        return self
+
+    def close(self) -> None:
+        """Give the pin back."""
+        self.closed = True
+
+
+def test_the_drives_hear_of_the_cable_by_its_line_which_is_given_back_at_the_end(
+    tmp_path: Path, asked: Asked, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    line, heard = Line(), []
+
+    def gadget(*, pulled: Callable[[], bool]) -> Gadget:
+        for line.pulled in (True, False):
+            heard.append(pulled())
+        return Gadget(pulled=pulled)
+
+    monkeypatch.setattr(board_module, "CableSense", line)
+    monkeypatch.setattr(board_module, "Gadget", gadget)
+    monkeypatch.setattr(board_module, "hands", Hand())
+    run(asked, tmp_path, 0.2)
+    assert heard == [True, False]
+    assert (line.pin, line.closed) == (pin_map().usb.cable, True)
