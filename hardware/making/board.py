@@ -129,6 +129,7 @@ def _title(board: Any, circuit: Circuit, layout: Layout) -> None:
     block.SetComment(0, "CERN-OHL-S-2.0")
     block.SetComment(1, "untested on hardware")
     board.SetTitleBlock(block)
+    board.GetDesignSettings().SetBoardThickness(nm(layout.thickness))
     board.GetDesignSettings().SetAuxOrigin(spot((0.0, layout.size[1])))
 
 

@@ -19,6 +19,7 @@ from typing import Any
 
 from making.circuit import HARDWARE, Circuit, Item, Part, load, load_parts
 from making.into import folder_asked_for
+from making.values import in_full
 
 COLUMNS = (
     "Ref",
@@ -189,13 +190,8 @@ def _size(part: Part) -> str:
 
 
 def _amount(part: Part) -> str:
-    """A value in full: 4u7 is 4.7 uF, 2k2 is 2.2 kohm."""
-    found = re.fullmatch(r"(\d+)([pnukM]?)(\d*)", part.value)
     unit = {"Device:C": "F", "Device:R": "ohm"}.get(part.symbol)
-    if found is None or unit is None:
-        return part.value
-    whole, prefix, rest = found.groups()
-    return f"{whole}{'.' * bool(rest)}{rest} {prefix}{unit}"
+    return part.value if unit is None else in_full(part.value, unit)
 
 
 def _extra(table: dict[str, Any]) -> Line:

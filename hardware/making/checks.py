@@ -1,16 +1,17 @@
-"""KiCad's design rule check of a board: copper, holes, print, and whether it is the schematic's."""
+"""KiCad's own checks, as findings: the electrical rules of a drawing, and the design rules of a board."""
 
 from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from making import kicad
 
-_LISTS = ("violations", "unconnected_items", "schematic_parity")
+_OF_BOARD = ("violations", "unconnected_items", "schematic_parity")
 
 
 @dataclass(frozen=True)
@@ -20,35 +21,52 @@ class Finding:
     Parameters
     ----------
     severity : "error" or "warning"
-    kind : KiCad's name for the rule, like `clearance`
+    kind : KiCad's name for the rule, like `pin_not_connected` or `clearance`
     text : what KiCad says of it
-    items : what it is about, like "Via [GND] on F.Cu - B.Cu"
+    items : what it is about, like "Symbol R1 Pin 1 [Passive, Line]" or "Via [GND] on F.Cu - B.Cu"
+    sheet : the sheet's path, like "/Computer/"; empty for a board
     """
 
     severity: str
     kind: str
     text: str
     items: tuple[str, ...]
+    sheet: str = ""
 
 
-def drc(board: Path) -> list[Finding]:
-    """All that the check finds, of every severity; the project and the schematic lie beside the board.
+def erc(schematic: Path) -> list[Finding]:
+    """All that the check of a drawing finds, of every severity.
 
     Raises
     ------
     KicadFault
         KiCad is missing, or the call of it failed.
     """
+    told = _told(("sch", "erc", schematic))
+    return [one for sheet in told["sheets"] for one in _findings(sheet["violations"], str(sheet["path"]))]
+
+
+def drc(board: Path) -> list[Finding]:
+    """All that the check of a board finds, of every severity; the project and the schematic lie beside the board.
+
+    Raises
+    ------
+    KicadFault
+        KiCad is missing, or the call of it failed.
+    """
+    told = _told(("pcb", "drc", "--schematic-parity", board))
+    return [one for name in _OF_BOARD for one in _findings(told[name])]
+
+
+def _told(words: tuple[str | Path, ...]) -> dict[str, Any]:
     with tempfile.TemporaryDirectory() as folder:
-        into = Path(folder) / "drc.json"
-        words = ("--schematic-parity", "--severity-all", "--format", "json", "-o", into, board)
-        kicad.run(("pcb", "drc", *words))
-        return list(_findings(into))
+        into = Path(folder) / "told.json"
+        kicad.run((*words[:-1], "--severity-all", "--format", "json", "-o", into, words[-1]))
+        told: dict[str, Any] = json.loads(into.read_text(encoding="utf-8"))
+    return told
 
 
-def _findings(path: Path) -> Iterator[Finding]:
-    told = json.loads(path.read_text(encoding="utf-8"))
-    for name in _LISTS:
-        for one in told[name]:
-            items = tuple(str(item["description"]) for item in one["items"])
-            yield Finding(str(one["severity"]), str(one["type"]), str(one["description"]), items)
+def _findings(told: Iterable[Mapping[str, Any]], sheet: str = "") -> Iterator[Finding]:
+    for one in told:
+        items = tuple(str(item["description"]) for item in one["items"])
+        yield Finding(str(one["severity"]), str(one["type"]), str(one["description"]), items, sheet)

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from making.circuit import HARDWARE, load
+from making.into import MADE
 
 SUMS = "SHA256SUMS"
 FROZEN = ("fab", "bom.csv", "netlist.xml", "schematic.pdf", "wires.md")
@@ -68,7 +69,7 @@ def _files(folder: Path) -> Iterator[str]:
 def main() -> int:
     """Freeze the revision that circuit.toml names."""
     try:
-        folder = freeze(HARDWARE / "made", HARDWARE / "revisions", load().revision)
+        folder = freeze(MADE, HARDWARE / "revisions", load().revision)
     except FreezeFault as fault:
         sys.stderr.write(f"freeze: {fault}\n")
         return 1

@@ -190,18 +190,3 @@ def _end(told: str | None, otherwise: End) -> End:
         return otherwise
     ref, _, pin = told.partition(".")
     return ref, pin
-
-
-def sets(some: Harness, nets: Nets) -> list[frozenset[End]]:
-    """What hangs together by wires and joints: for each net its groups of ends, which should be one.
-
-    Parameters
-    ----------
-    some : the wires and the joints
-    nets : all ends that there are; one that nothing leads to is a group of its own
-    """
-    group = {end: {end} for ends in nets.values() for end in ends}
-    for ends in (*(wire.ends for wire in some.wires), *(joint.ends for joint in some.joints)):
-        together = set().union(*(group[end] for end in ends))
-        group |= dict.fromkeys(together, together)
-    return list(dict.fromkeys(frozenset(one) for one in group.values()))

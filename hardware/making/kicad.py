@@ -9,7 +9,6 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -28,26 +27,6 @@ PATIENCE = 300
 
 class KicadFault(Exception):
     """KiCad is missing, too old, or a call of it failed; the text is one sentence."""
-
-
-@dataclass(frozen=True)
-class Violation:
-    """One finding of KiCad's electrical rule check.
-
-    Parameters
-    ----------
-    severity : "error" or "warning"
-    kind : KiCad's name for the rule, like `pin_not_connected`
-    text : what KiCad says of it
-    items : what it is about, like "Symbol R1 Pin 1 [Passive, Line]"
-    sheet : the sheet's path, like "/Computer/"
-    """
-
-    severity: str
-    kind: str
-    text: str
-    items: tuple[str, ...]
-    sheet: str
 
 
 def installed() -> bool:
@@ -87,25 +66,6 @@ def run(words: Sequence[str | Path], folder: Path | None = None) -> str:
     """
     version()
     return _called(words, folder)
-
-
-def erc(schematic: Path) -> list[Violation]:
-    """All that KiCad's electrical rule check finds, of every severity."""
-    with tempfile.TemporaryDirectory() as folder:
-        into = Path(folder) / "erc.json"
-        run(("sch", "erc", "--severity-all", "--format", "json", "-o", into, schematic))
-        told = json.loads(into.read_text(encoding="utf-8"))
-    return [
-        Violation(
-            str(one["severity"]),
-            str(one["type"]),
-            str(one["description"]),
-            tuple(str(item["description"]) for item in one["items"]),
-            str(sheet["path"]),
-        )
-        for sheet in told["sheets"]
-        for one in sheet["violations"]
-    ]
 
 
 def netlist(schematic: Path, into: Path) -> None:

@@ -64,9 +64,9 @@ def pull_up(circuit: Circuit, net: str) -> float:
     )
 
 
-def least_pull_up() -> float:
-    """Ohms that every output still pulls low: 967."""
-    return (3.3 - LOW) / SUNK
+def least_pull_up(volts: float = 3.3) -> float:
+    """Ohms that every output still pulls low: 967 at 3.3 V."""
+    return (volts - LOW) / SUNK
 
 
 def rise(circuit: Circuit, net: str) -> float:

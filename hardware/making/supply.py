@@ -42,8 +42,8 @@ RAIL_MOST = 250.0
 board. The 50 mA that old pages tell of were the first board's linear regulator (elinux.org, RPi low-level
 peripherals); since then it is a switching regulator of the 1 A class (from memory), which the board itself shares."""
 
-CELL, FULL, USABLE = 3.7, 4.2, 0.9
-"""Volts of a cell in its middle and full (cell makers' usual figures), and the share of its charge that is used."""
+CELL, USABLE = 3.7, 0.9
+"""Volts of a cell in its middle (cell makers' usual figure), and the share of its charge that is used."""
 START = 700.0
 """Milliamperes at 5 V, for a moment, while the board starts with all cores: estimate."""
 MOST_C, FILLING = 0.5, 1.3

@@ -20,11 +20,27 @@ def amount(value: str) -> float:
     ------
     CircuitFault : it is no such value.
     """
+    whole, prefix, rest = _split(value)
+    return float(f"{whole}.{rest or 0}e{_POWERS[prefix]}")  # exactly 10e-6, which a product would not be
+
+
+def in_full(value: str, unit: str) -> str:
+    """A value in words: 4u7 and F are "4.7 uF", 2k2 and ohm "2.2 kohm".
+
+    Raises
+    ------
+    CircuitFault : it is no such value.
+    """
+    whole, prefix, rest = _split(value)
+    return f"{whole}{'.' * bool(rest)}{rest} {prefix}{unit}"
+
+
+def _split(value: str) -> tuple[str, str, str]:
     found = _AMOUNT.fullmatch(value)
     if found is None:
         raise CircuitFault(f"'{value}' is no value like 2k2 or 100n; write it so in parts.toml")
     whole, prefix, rest = found.groups()
-    return float(f"{whole}.{rest or 0}e{_POWERS[prefix]}")  # exactly 10e-6, which a product would not be
+    return whole, prefix, rest
 
 
 def of(circuit: Circuit, ref: str) -> float:

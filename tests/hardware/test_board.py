@@ -13,9 +13,9 @@ import pytest
 from making import footprints
 from making.board_rules import RULES, Rule, modules_have_room_below
 from making.bodies import load_bodies, step
+from making.checks import drc
 from making.circuit import HARDWARE, load
 from making.copper import Board, load_board
-from making.drc import drc
 from making.into import MADE
 from making.layout import load_layout
 from making.project import CLASSES, NARROWEST, VIA, WIDTH, width_of

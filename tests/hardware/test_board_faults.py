@@ -38,9 +38,9 @@ from making.board_rules import (
     usb_pair_is_short,
 )
 from making.bodies import load_bodies
+from making.checks import Finding, drc
 from making.circuit import load
 from making.copper import Board, board_of
-from making.drc import Finding, drc
 from making.into import MADE
 from making.layout import load_layout
 from making.sexpr import Node, lists, read, write

@@ -13,9 +13,8 @@ import pytest
 from making import bom
 from making.circuit import HARDWARE, Circuit, load
 from making.harness import harness
+from making.into import MADE
 from making.wiring_picture import COLOURS
-
-MADE = HARDWARE / "made"
 
 
 @pytest.fixture(scope="module", name="circuit")

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from making import kicad as kicad_cli
+from making.checks import erc
 from making.circuit import Circuit, load
 from making.schematic import write
 
@@ -31,11 +32,11 @@ def joined(circuit: Circuit, one: str, other: str) -> Circuit:
 
 
 def found(circuit: Circuit, folder: Path) -> set[str]:
-    return {violation.kind for violation in kicad_cli.erc(write(circuit, folder))}
+    return {violation.kind for violation in erc(write(circuit, folder))}
 
 
 def test_the_circuit_has_no_violation_of_any_severity(tmp_path: Path) -> None:
-    assert kicad_cli.erc(write(load(), tmp_path)) == []
+    assert erc(write(load(), tmp_path)) == []
 
 
 @pytest.mark.parametrize(
@@ -64,20 +65,20 @@ def test_5_v_joined_to_3_3_v_is_found(tmp_path: Path) -> None:
 def test_a_part_that_the_drawing_does_not_know_is_still_checked(tmp_path: Path) -> None:
     circuit = load()
     new = replace(circuit.items["C1"], ref="C99", pins={"1": "3V3"}, open=())
-    told = kicad_cli.erc(write(replace(circuit, items={**circuit.items, "C99": new}), tmp_path))
+    told = erc(write(replace(circuit, items={**circuit.items, "C99": new}), tmp_path))
     assert [one.kind for one in told] == ["pin_not_connected"]
     assert "C99" in told[0].items[0]
 
 
 def test_a_net_that_lost_a_pin_of_its_drawn_wires_stays_joined(tmp_path: Path) -> None:
     """Its lines are left out, and its other pins are joined by name: the fault found is the one put in."""
-    told = kicad_cli.erc(write(rewired(load(), {("R25", "2"): None}), tmp_path))
+    told = erc(write(rewired(load(), {("R25", "2"): None}), tmp_path))
     assert [(one.kind, one.items[0].split()[1]) for one in told] == [("pin_not_connected", "R25")]
 
 
 def test_a_failed_call_is_told_in_one_sentence(tmp_path: Path) -> None:
     with pytest.raises(kicad_cli.KicadFault, match=r"^kicad-cli sch erc .* failed with \d+: [^\n]*$"):
-        kicad_cli.erc(tmp_path / "nothing.kicad_sch")
+        erc(tmp_path / "nothing.kicad_sch")
 
 
 def test_a_missing_kicad_is_told_in_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:

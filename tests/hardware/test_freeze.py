@@ -8,8 +8,9 @@ import pytest
 
 from making.circuit import HARDWARE, load
 from making.freeze import FROZEN, FreezeFault, freeze, sums, told_sums
+from making.into import MADE
 
-MADE, REVISIONS = HARDWARE / "made", HARDWARE / "revisions"
+REVISIONS = HARDWARE / "revisions"
 
 
 @pytest.mark.parametrize("folder", sorted(REVISIONS.iterdir()), ids=lambda folder: folder.name)

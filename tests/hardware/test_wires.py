@@ -8,12 +8,12 @@ from dataclasses import replace
 
 import pytest
 
-from making.circuit import HARDWARE, Circuit, CircuitFault, load
+from making.circuit import Circuit, CircuitFault, load
 from making.harness import End, Harness, harness, is_wired
+from making.into import MADE
 from making.netlist import read
 from making.wires import numbered, page
 
-MADE = HARDWARE / "made"
 _END = re.compile(r"\b([A-Z]+\d+)\.(\w+)")
 
 Joined = set[frozenset[End]]

@@ -8,14 +8,15 @@ from itertools import combinations, pairwise
 import pytest
 from PIL import Image
 
-from making.circuit import HARDWARE, load
+from making.circuit import load
 from making.harness import Harness, harness
+from making.into import MADE
 from making.routing import Grid, NoWay, Point, spread
 from making.wires import numbered
 from making.wiring_boxes import SQUARE, Box, boxes, picture_size
 from making.wiring_picture import COLOURS, DIGEST, Picture, as_image, as_svg, picture
 
-PICTURES = HARDWARE / "made" / "pictures"
+PICTURES = MADE / "pictures"
 
 Room = tuple[float, float, float, float]
 

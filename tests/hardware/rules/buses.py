@@ -12,12 +12,7 @@ from hardware.rules.header import net_of
 from hardware.rules.links import Kind, links_of
 from hardware.rules.rails import RAILS
 from making.circuit import Item
-from making.lines import FACTOR, LOW, PIN_FARADS, RISE, SUNK, WIRE_FARADS
-
-
-def least_ohms(volts: float) -> float:
-    """The least pull-up that every output can still pull low; 967 ohm at 3.3 V."""
-    return (volts - LOW) / SUNK
+from making.lines import FACTOR, PIN_FARADS, RISE, WIRE_FARADS, least_pull_up
 
 
 def most_ohms(pins: int) -> float:
@@ -39,7 +34,7 @@ def pull_ups(built: Built) -> Iterator[str]:
             if rail != "3V3":
                 yield f"{where}: pulls {name} to {rail}; wanted 3V3"
         ohms = 1 / sum(1 / value for _, value, _ in pulls) if pulls else float("inf")
-        least = least_ohms(RAILS["3V3"][1])
+        least = least_pull_up(RAILS["3V3"][1])
         most = most_ohms(sum(built.items[ref].part.address is not None for ref, _ in built.nets.get(net, ())) + 1)
         if ohms < least:
             yield f"{name}: is pulled up by {ohms:.0f} ohm in all; wanted at least {least:.0f}"

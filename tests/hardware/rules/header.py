@@ -6,14 +6,13 @@ from collections.abc import Iterator
 from dataclasses import fields
 
 from airladder.devices.pins import PinMap
+from airladder.selftest import header
 from hardware.rules.built import COMPUTER, GROUND, Built
 from hardware.rules.links import Kind, between, links_of
 
-# Processor's number -> pin of the 40-pin header; test_kicad_library.py holds it against KiCad's own symbols.
-HEADER = {
-    0: 27, 1: 28, 2: 3, 3: 5, 4: 7, 5: 29, 6: 31, 7: 26, 8: 24, 9: 21, 10: 19, 11: 23, 12: 32, 13: 33,
-    14: 8, 15: 10, 16: 36, 17: 11, 18: 12, 19: 35, 20: 38, 21: 40, 22: 15, 23: 16, 24: 18, 25: 22, 26: 37, 27: 13,
-}  # fmt: skip
+# Processor's number -> pin of the 40-pin header: the firmware's own table, and the two that no part of it may take.
+# test_kicad_library.py holds it against KiCad's own symbols.
+HEADER = {0: 27, 1: 28} | header.HEADER
 SUPPLY = {1: "3V3", 17: "3V3", 2: "5V", 4: "5V"} | dict.fromkeys((6, 9, 14, 20, 25, 30, 34, 39), GROUND)
 # What the processor's sound port does on its pins, and what pins.toml calls it (KiCad's symbol Raspberry_Pi_4).
 SOUND = {"bit_clock": 18, "frame_clock": 19, "from_codec": 20, "to_codec": 21}
