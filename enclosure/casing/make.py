@@ -41,8 +41,9 @@ def distinct() -> dict[str, Piece]:
 
 
 def hours(seconds: int) -> str:
-    """As "3 h 05 min"."""
+    """As "3 h 05 min"; above an hour to five minutes, for the slicer is not always of one mind."""
     minutes = round(seconds / 60)
+    minutes = minutes if minutes < 60 else 5 * round(minutes / 5)
     return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
 
 
