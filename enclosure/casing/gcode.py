@@ -27,7 +27,7 @@ class Strands:
     Attributes
     ----------
     low, high : the least and the largest x, y, z of the strands' middle lines, mm; supports do not count
-    layers : different heights
+    layers : different heights, likewise
     length : of strands by their kind, as "Support material", mm
     seconds, grams : as the file's comments say; 0 where they do not
     """
@@ -89,11 +89,12 @@ def read(lines: Iterable[str]) -> Strands:
                     to[k] = float(words[k]) if counts else at[k] + float(words[k])
             way = hypot(to["X"] - at["X"], to["Y"] - at["Y"])
             if to["E"] > at["E"] and way > 0:
-                for n, k in enumerate("XYZ" if not kind.startswith("Support") else ""):
-                    found.low[n] = min(found.low[n], at[k], to[k])
-                    found.high[n] = max(found.high[n], at[k], to[k])
                 found.length[kind] = found.length.get(kind, 0.0) + way
-                heights.add(round(to["Z"], 4))
+                if not kind.startswith("Support"):
+                    heights.add(round(to["Z"], 4))
+                    for n, k in enumerate("XYZ"):
+                        found.low[n] = min(found.low[n], at[k], to[k])
+                        found.high[n] = max(found.high[n], at[k], to[k])
             at = to
     if not found.length:
         raise GcodeFault("The G-code prints nothing; a file that a slicer wrote is wanted.")

@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from casing.exports import welded
 from casing.mesh import Mesh
 from casing.piece import Piece
-from casing.seen import Floats, View, raster, scene
+from casing.seen import Floats, Seen, View, raster, scene
 
 SHARP = np.cos(np.radians(24.0))
 """Faces that turn by more make an edge."""
@@ -34,11 +35,15 @@ class Drawn(NamedTuple):
     ----------
     lines : (n, 2, 2): ends as right, up, mm
     low, high : corners of what is drawn, mm
+    seen : the raster that told what hides what
+    whose : (rows, columns) of the raster: which piece, -1 where nothing is
     """
 
     lines: Floats
     low: Floats
     high: Floats
+    seen: Seen
+    whose: NDArray[np.int64]
 
 
 def edges(mesh: Mesh, view: View) -> Floats:
@@ -58,9 +63,16 @@ def edges(mesh: Mesh, view: View) -> Floats:
     return np.asarray(view.of(mesh.points)[ends[twin[wanted]]])
 
 
-def draw(pieces: Sequence[Piece], view: View) -> Drawn:
-    """What is seen of the pieces, as lines."""
+def draw(pieces: Sequence[Piece], view: View, apart: bool = False) -> Drawn:
+    """What is seen of the pieces, as lines.
+
+    Parameters
+    ----------
+    apart : whether each is moved by its `apart`: its triangles are, which is quicker than a copy of the solid
+    """
     found = [welded(p.shape) for p in pieces]
+    if apart:
+        found = [Mesh(m.points + p.apart, m.triangles) for m, p in zip(found, pieces, strict=True)]
     what = scene(found, view)
     flat = what.corners.reshape(-1, 3)[:, :2]
     low, high = flat.min(axis=0) - 1.0, flat.max(axis=0) + 1.0
@@ -83,7 +95,8 @@ def draw(pieces: Sequence[Piece], view: View) -> Drawn:
     along = every[whose[a], 1] - every[whose[a], 0]
     lines = np.stack([every[whose[a], 0] + start[a, None] * along, every[whose[a], 0] + end[b, None] * along], axis=1)
     keep = np.linalg.norm(lines[:, 1, :2] - lines[:, 0, :2], axis=1) > LEAST
-    return Drawn(lines[keep][:, :, :2], low, high)
+    owner = np.where(seen.triangle >= 0, what.owner[seen.triangle], -1)
+    return Drawn(lines[keep][:, :, :2], low, high, seen, owner)
 
 
 def path(drawn: Drawn, height: float, left: float = 0.0) -> str:

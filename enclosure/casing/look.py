@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import uniform_filter
 
+from casing.mesh import Mesh
 from casing.piece import Piece
-from casing.seen import Floats, Scene, Seen, Triple, View, meshes, raster, scene
-
-Flags = NDArray[np.bool_]
+from casing.seen import Flags, Floats, Scene, Seen, Triple, View, meshes, raster, scene, shares
 
 FINE = 2
 """Places for each pixel, across and up."""
@@ -23,17 +21,55 @@ MARGIN = 8.0
 """Round the box, mm."""
 
 
-def _shade(seen: Seen, what: Scene, colours: Floats) -> Floats:
+def rounded(mesh: Mesh) -> Floats:
+    """(m, 3, 3): at each corner the mean normal of the triangles that share it, by their angles there.
+
+    A mesh of `mesh_of` has every corner once for each face of the solid: curved faces become round, edges stay sharp.
+    """
+    corners = mesh.corners
+    one, other = np.roll(corners, -1, axis=1) - corners, np.roll(corners, 1, axis=1) - corners
+    long = np.linalg.norm(one, axis=2) * np.linalg.norm(other, axis=2)
+    cosine = np.divide((one * other).sum(axis=2), long, out=np.ones_like(long), where=long > 0)
+    weighed = mesh.normals[:, None] * np.arccos(np.clip(cosine, -1, 1))[:, :, None]
+    total = np.zeros_like(mesh.points)
+    np.add.at(total, mesh.triangles.reshape(-1), weighed.reshape(-1, 3))
+    size = np.linalg.norm(total, axis=1, keepdims=True)
+    unit = np.divide(total, size, out=np.zeros_like(total), where=size > 0)
+    return np.asarray(unit[mesh.triangles])
+
+
+def _normals(seen: Seen, what: Scene, corners: Floats) -> Floats:
+    """(rows, columns, 3): the normal at each place, between those at its triangle's corners; 0 where nothing is."""
+    rows, columns = np.nonzero(seen.triangle >= 0)
+    found = seen.triangle[rows, columns]
+    x, y = (np.stack([columns, rows]) + 0.5) / seen.per_mm + seen.low[:, None]
+    v, w = shares(what.corners[found], x, y)
+    normal = (
+        (1 - v - w)[:, None] * corners[found, 0] + v[:, None] * corners[found, 1] + w[:, None] * corners[found, 2]
+    )
+    picture = np.zeros((*seen.triangle.shape, 3))
+    picture[rows, columns] = normal / np.maximum(np.linalg.norm(normal, axis=1, keepdims=True), 1e-9)
+    return picture
+
+
+def _shade(seen: Seen, what: Scene, normal: Floats, colours: Floats) -> Floats:
     """(rows, columns, 3): each face by its normal, a gloss on what mirrors the light."""
     hit = seen.triangle >= 0
-    normal = what.normals[seen.triangle]
-    light = 0.42 + 0.50 * np.clip(normal @ (KEY / np.linalg.norm(KEY)), 0, 1)
-    light += 0.16 * np.clip(normal @ (FILL / np.linalg.norm(FILL)), 0, 1)
+    light = 0.50 + 0.56 * np.clip(normal @ (KEY / np.linalg.norm(KEY)), 0, 1)
+    light += 0.20 * np.clip(normal @ (FILL / np.linalg.norm(FILL)), 0, 1)
     half = KEY / np.linalg.norm(KEY) + [0, 0, 1]
     gloss = 0.16 * np.clip(normal @ (half / np.linalg.norm(half)), 0, 1) ** 24
     picture = colours[what.owner[seen.triangle]] * light[:, :, None] + gloss[:, :, None]
     picture[~hit] = PAPER
     return np.asarray(picture)
+
+
+def _soft(picture: Floats, wide: float) -> Floats:
+    """Blurred as by a bell curve of this width, in places: three means over squares, which take no longer if wide."""
+    side = max(round(float(np.sqrt(4 * wide**2 + 1))), 1)
+    for _ in range(3):
+        picture = uniform_filter(picture, side, mode="nearest")
+    return picture
 
 
 def _hollows(seen: Seen) -> Floats:
@@ -42,13 +78,12 @@ def _hollows(seen: Seen) -> Floats:
     depth = np.where(np.isfinite(seen.depth), seen.depth, floor)
     dark = np.zeros_like(depth)
     for wide in (1.2, 4.0):
-        dark += np.clip((gaussian_filter(depth, wide * seen.per_mm) - depth) / (2.5 * wide), 0, 1)
+        dark += np.clip((_soft(depth, wide * seen.per_mm) - depth) / (2.5 * wide), 0, 1)
     return np.asarray(1 - 0.30 * np.clip(dark, 0, 1))
 
 
-def _edges(seen: Seen, what: Scene) -> Floats:
+def _edges(seen: Seen, normal: Floats) -> Floats:
     """(rows, columns): 0 to 1, where the face turns or something lies before something else."""
-    normal = np.where((seen.triangle >= 0)[:, :, None], what.normals[seen.triangle], 0.0)
     depth = np.where(np.isfinite(seen.depth), seen.depth, -1e3)
     found = np.zeros(depth.shape)
     for axis in (0, 1):
@@ -63,7 +98,7 @@ def _shadow(seen: Seen) -> Floats:
     """(rows, columns): a soft shadow beside the box, on the paper."""
     solid = np.isfinite(seen.depth).astype(np.float64)
     down, right = int(5 * seen.per_mm), int(4 * seen.per_mm)
-    thrown = gaussian_filter(np.roll(solid, (-down, right), (0, 1)), 5 * seen.per_mm)
+    thrown = _soft(np.roll(solid, (-down, right), (0, 1)), 5 * seen.per_mm)
     return np.asarray(1 - 0.28 * thrown)
 
 
@@ -99,14 +134,17 @@ def picture(
     screen : what the piece "display lit" shows
     """
     view = View.from_eye(eye, up)
-    what = scene(meshes(pieces), view)
+    found = meshes(pieces)
+    what = scene(found, view)
+    corners = np.concatenate([view.of(rounded(m).reshape(-1, 3)).reshape(-1, 3, 3) for m in found])
     low = what.corners.reshape(-1, 3)[:, :2].min(axis=0) - MARGIN
     high = what.corners.reshape(-1, 3)[:, :2].max(axis=0) + MARGIN
     seen = raster(what, low, high, FINE * width / float(high[0] - low[0]))
-    drawn = _shade(seen, what, np.array([p.colour for p in pieces]))
+    normal = _normals(seen, what, corners)
+    drawn = _shade(seen, what, normal, np.array([p.colour for p in pieces]))
     hit = (seen.triangle >= 0)[:, :, None]
     drawn = np.where(hit, drawn * _hollows(seen)[:, :, None], drawn * _shadow(seen)[:, :, None])
-    drawn *= (1 - 0.8 * _edges(seen, what))[:, :, None]
+    drawn *= (1 - 0.8 * _edges(seen, normal))[:, :, None]
     lit = next(((k, p) for k, p in enumerate(pieces) if p.name == "display lit"), None)
     if screen is not None and lit is not None:
         where, tones = _shown(seen, what, view, lit, screen)
@@ -118,5 +156,6 @@ def picture(
 
 
 def save(image: Image.Image, path: str) -> None:
-    """As a small PNG: 128 colours are enough for plastic and paper."""
-    image.quantize(128, dither=Image.Dither.NONE).save(path, optimize=True)
+    """As a small PNG: 256 colours that no place is far from, and no dots, which neither look soft nor pack well."""
+    few = image.quantize(256, method=Image.Quantize.MAXCOVERAGE, kmeans=4, dither=Image.Dither.NONE)
+    few.save(path, optimize=True)

@@ -19,6 +19,10 @@ Point = tuple[float, float]
 """z, y in the box's frame, mm."""
 
 
+ROOM, TAIL = 7.0, 4.0
+"""A shorter measure has its arrows outside; how far their lines run on, mm."""
+
+
 class Dimension(NamedTuple):
     """A measure to be drawn.
 
@@ -41,23 +45,48 @@ def cut(piece: Piece, x: float) -> list[Face]:
 
 
 def _points(wire: Wire) -> Floats:
-    """(n, 2): z, y along a wire."""
-    found = [
-        e.position_at(t)
-        for e in wire.order_edges()
-        for t in ((0.0,) if e.geom_type.name == "LINE" else np.linspace(0, 0.9, 10))
+    """(n, 2): z, y along a wire.
+
+    Its edges come in order, but each may run either way: one that starts away from where the last ended is turned.
+    """
+    edges = wire.order_edges()
+    bits = [
+        np.array(
+            [(p.Z, p.Y) for p in e.positions([0.0, 1.0] if e.geom_type.name == "LINE" else np.linspace(0, 1, 25))]
+        )
+        for e in edges
     ]
-    return np.array([(p.Z, p.Y) for p in found])
+    if len(bits) > 1 and _gap(bits[0][0], bits[1]) < _gap(bits[0][-1], bits[1]):
+        bits[0] = bits[0][::-1]
+    for k in range(1, len(bits)):
+        if np.hypot(*(bits[k][-1] - bits[k - 1][-1])) < np.hypot(*(bits[k][0] - bits[k - 1][-1])):
+            bits[k] = bits[k][::-1]
+    return np.concatenate([b[:-1] for b in bits])
+
+
+def _gap(place: Floats, bit: Floats) -> float:
+    """From a place to the nearer end of a bit of outline, mm."""
+    return float(min(np.hypot(*(bit[0] - place)), np.hypot(*(bit[-1] - place))))
 
 
 def _outline(faces: list[Face], low: Floats, high: Floats) -> str:
-    """The `d` of an SVG path, back at the left, y downwards."""
-    text: list[str] = []
-    for face in faces:
-        for wire in (face.outer_wire(), *face.inner_wires()):
-            flat = (_points(wire) - [low[0], high[1]]) * [1, -1]
-            text.append("M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in flat) + "Z")
-    return "".join(text)
+    """The `d` of an SVG path, back at the left, y downwards.
+
+    The kernel gives faces, and where an outline begins, in an order of its own each time: here it is always the same.
+    """
+    loops = [
+        np.round((_points(wire) - [low[0], high[1]]) * [1, -1], 2) + 0.0
+        for face in faces
+        for wire in (face.outer_wire(), *face.inner_wires())
+    ]
+    return "".join(sorted("M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in _one_way(flat)) + "Z" for flat in loops))
+
+
+def _one_way(loop: Floats) -> Floats:
+    """The loop from its lowest place on, in the sense in which its area counts as positive."""
+    x, y = loop.T
+    turned = loop if np.dot(x, np.roll(y, -1)) > np.dot(y, np.roll(x, -1)) else loop[::-1]
+    return np.roll(turned, -int(np.lexsort(turned.T)[0]), axis=0)
 
 
 def _arrow(x: float, y: float, dx: float, dy: float) -> str:
@@ -68,23 +97,33 @@ def _arrow(x: float, y: float, dx: float, dy: float) -> str:
 
 
 def _dimension(wanted: Dimension, low: Floats, high: Floats) -> str:
+    """Lines, arrows and the figure; if there is no room between the arrows they come from outside, as in ISO 129.
+
+    It is drawn lying, along x from 0 to its size at y = 0, and then put in its place: upright ones are turned.
+    """
     (az, ay), (bz, by) = wanted.start, wanted.end
     ax, ay, bx, by = az - low[0], high[1] - ay, bz - low[0], high[1] - by
-    thin = 'stroke="black" stroke-width="0.13" fill="none"'
-    if abs(bx - ax) >= abs(by - ay):
-        y = (ay if wanted.away > 0 else by) - wanted.away
-        size, middle = abs(bx - ax), (ax + bx) / 2
-        lines = f"M{ax:.2f} {ay:.2f}V{y:.2f}M{bx:.2f} {by:.2f}V{y:.2f}M{ax:.2f} {y:.2f}H{bx:.2f}"
-        heads = _arrow(ax, y, np.sign(bx - ax), 0) + _arrow(bx, y, np.sign(ax - bx), 0) if size > 6 else ""
-        word = f'<text x="{middle:.2f}" y="{y - 0.8:.2f}" text-anchor="middle">{size:.1f}</text>'
+    lying = abs(bx - ax) >= abs(by - ay)
+    if lying:
+        line = (ay if wanted.away > 0 else by) - wanted.away
+        (start, one), (end, other) = sorted([(ax, ay), (bx, by)])
+        place = f"translate({start:.2f} {line:.2f})"
     else:
-        x = (ax if wanted.away < 0 else bx) + wanted.away
-        size, middle = abs(by - ay), (ay + by) / 2
-        lines = f"M{ax:.2f} {ay:.2f}H{x:.2f}M{bx:.2f} {by:.2f}H{x:.2f}M{x:.2f} {ay:.2f}V{by:.2f}"
-        heads = _arrow(x, ay, 0, np.sign(by - ay)) + _arrow(x, by, 0, np.sign(ay - by)) if size > 6 else ""
-        place = f"translate({x - 0.8:.2f} {middle:.2f}) rotate(-90)"
-        word = f'<text transform="{place}" text-anchor="middle">{size:.1f}</text>'
-    return f"<path d='{lines}' {thin}/>{heads}{word}"
+        line = (ax if wanted.away < 0 else bx) + wanted.away
+        (end, other), (start, one) = sorted([(ay, ax), (by, bx)])
+        place = f"translate({line:.2f} {start:.2f}) rotate(-90)"
+    size = abs(end - start)
+    lines = f"M0 {one - line:.2f}V0M{size:.2f} {other - line:.2f}V0"
+    if size >= ROOM:
+        lines += f"M0 0H{size:.2f}"
+        heads = _arrow(0, 0, 1, 0) + _arrow(size, 0, -1, 0)
+        word = f'<text x="{size / 2:.2f}" y="-0.8" text-anchor="middle">{size:.1f}</text>'
+    else:
+        lines += f"M{-TAIL} 0H{size + TAIL + 4:.2f}"
+        heads = _arrow(0, 0, -1, 0) + _arrow(size, 0, 1, 0)
+        word = f'<text x="{size + TAIL - 1:.2f}" y="-0.8">{size:.1f}</text>'
+    thin = 'stroke="black" stroke-width="0.13" fill="none"'
+    return f'<g transform="{place}"><path d="{lines}" {thin}/>{heads}{word}</g>'
 
 
 def section(pieces: Sequence[Piece], x: float, dimensions: Sequence[Dimension], title: str) -> str:

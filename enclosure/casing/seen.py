@@ -15,7 +15,14 @@ from casing.mesh import Mesh, mesh_of
 from casing.piece import Piece
 
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Numbers = NDArray[np.int64]
 Triple = tuple[float, float, float]
+
+SMALL = (2, 4, 8, 16)
+"""Sides of the squares of places that small triangles are sorted by."""
+TOGETHER = 400_000
+"""So many places are reckoned at once."""
 
 
 class View(NamedTuple):
@@ -94,7 +101,10 @@ class Seen(NamedTuple):
 
 
 def raster(what: Scene, low: Floats, high: Floats, per_mm: float) -> Seen:
-    """The nearest triangle at the middle of each place.
+    """The nearest triangle at the middle of each place; of two that are as near, the first.
+
+    Small triangles, which are most, are reckoned together, by the size of the square that each is in; large ones
+    one by one.
 
     Parameters
     ----------
@@ -103,23 +113,64 @@ def raster(what: Scene, low: Floats, high: Floats, per_mm: float) -> Seen:
     columns, rows = (int(n) for n in np.ceil((high - low) * per_mm))
     depth, number = np.full((rows, columns), -np.inf), np.full((rows, columns), -1, dtype=np.int64)
     flat = (what.corners - [*low, 0.0]) * [per_mm, per_mm, 1.0]
-    facing = np.flatnonzero(what.normals[:, 2] > 1e-6)
     least = np.clip(np.ceil(flat[:, :, :2].min(axis=1) - 0.5), 0, [columns, rows]).astype(np.int64)
     most = np.clip(np.floor(flat[:, :, :2].max(axis=1) - 0.5) + 1, 0, [columns, rows]).astype(np.int64)
-    for k in facing:
+    side = (most - least).max(axis=1)
+    facing = (what.normals[:, 2] > 1e-6) & ((most - least).min(axis=1) > 0) & (_twice(flat) > 1e-9)
+    for small in SMALL:
+        some = np.flatnonzero(facing & (side <= small))
+        facing[some] = False
+        for k in range(0, len(some), TOGETHER // small**2):
+            _draw_small(flat, some[k : k + TOGETHER // small**2], least, most, small, depth, number)
+    for k in np.flatnonzero(facing).tolist():
         (x0, y0), (x1, y1) = least[k].tolist(), most[k].tolist()
-        if x1 <= x0 or y1 <= y0:
-            continue
-        a, b, c = flat[k]
-        area = (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])
-        if area < 1e-9:
-            continue
-        x, y = np.arange(x0, x1) + 0.5, (np.arange(y0, y1) + 0.5)[:, None]
-        v = ((x - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (y - a[1])) / area
-        w = ((b[0] - a[0]) * (y - a[1]) - (x - a[0]) * (b[1] - a[1])) / area
-        near = a[2] + v * (b[2] - a[2]) + w * (c[2] - a[2])
-        here = depth[y0:y1, x0:x1]
-        better = (v >= -1e-9) & (w >= -1e-9) & (v + w <= 1 + 1e-9) & (near > here)
-        here[better] = near[better]
-        number[y0:y1, x0:x1][better] = k
+        inside, near = _inside(flat[k], np.arange(x0, x1) + 0.5, (np.arange(y0, y1) + 0.5)[:, None])
+        _put(inside, near, np.full(near.shape, k), depth[y0:y1, x0:x1], number[y0:y1, x0:x1])
     return Seen(depth, number, low, per_mm)
+
+
+def _twice(flat: Floats) -> Floats:
+    """Twice the area of triangles (..., 3 corners, 3), positive if they run anticlockwise."""
+    ab, ac = flat[..., 1, :2] - flat[..., 0, :2], flat[..., 2, :2] - flat[..., 0, :2]
+    return np.asarray(ab[..., 0] * ac[..., 1] - ac[..., 0] * ab[..., 1])
+
+
+def shares(flat: Floats, x: Floats, y: Floats) -> tuple[Floats, Floats]:
+    """How far a place is on the way to the second and the third corner of its triangle."""
+    ab, ac, area = flat[..., 1, :] - flat[..., 0, :], flat[..., 2, :] - flat[..., 0, :], _twice(flat)
+    dx, dy = x - flat[..., 0, 0], y - flat[..., 0, 1]
+    return (dx * ac[..., 1] - ac[..., 0] * dy) / area, (ab[..., 0] * dy - dx * ab[..., 1]) / area
+
+
+def _inside(flat: Floats, x: Floats, y: Floats) -> tuple[Flags, Floats]:
+    """Whether places are in a triangle, and how near it is there."""
+    v, w = shares(flat, x, y)
+    near = flat[..., 0, 2] + v * (flat[..., 1, 2] - flat[..., 0, 2]) + w * (flat[..., 2, 2] - flat[..., 0, 2])
+    return (v >= -1e-9) & (w >= -1e-9) & (v + w <= 1 + 1e-9), near
+
+
+def _put(inside: Flags, near: Floats, which: Numbers, depth: Floats, number: Numbers) -> None:
+    """Writes what is nearer than what is there, or as near and earlier in the scene."""
+    better = inside & ((near > depth) | ((near == depth) & (which < number)))
+    depth[better], number[better] = near[better], which[better]
+
+
+def _draw_small(
+    flat: Floats, some: Numbers, least: Numbers, most: Numbers, small: int, depth: Floats, number: Numbers
+) -> None:
+    """Triangles within a square of so many places: all places of all squares at once."""
+    step = np.arange(small)
+    column = np.broadcast_to(least[some, 0, None, None] + step, (len(some), small, small))
+    row = np.broadcast_to(least[some, 1, None, None] + step[:, None], (len(some), small, small))
+    within = (column < most[some, 0, None, None]) & (row < most[some, 1, None, None])
+    inside, near = _inside(flat[some][:, None, None], column + 0.5, row + 0.5)
+    took = inside & within
+    which = np.broadcast_to(some[:, None, None], took.shape)[took]
+    place, near = (row * depth.shape[1] + column)[took], near[took]
+    # Of all that fall on one place the last in this order is the nearest, or the first of those as near.
+    order = np.lexsort((-which, near, place))
+    last = order[np.append(place[order][1:] != place[order][:-1], True)] if len(order) else order
+    places, flat_depth, flat_number = place[last], depth.reshape(-1), number.reshape(-1)
+    there, who = flat_depth[places], flat_number[places]
+    _put(np.ones(len(last), dtype=np.bool_), near[last], which[last], there, who)
+    flat_depth[places], flat_number[places] = there, who

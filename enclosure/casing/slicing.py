@@ -27,7 +27,7 @@ STRAND = 0.45
 """Breadth of a strand from a nozzle of 0.4 mm, mm: what a cube's middle lines lack of its size."""
 
 _LIBC = ctypes.CDLL(None)
-_ASK, _NO_RANDOM_ADDRESSES = 0xFFFFFFFF, 0x0040000
+_ASK, NO_RANDOM_ADDRESSES = 0xFFFFFFFF, 0x0040000
 """Of Linux's personality(2): changes nothing and returns what is; ADDR_NO_RANDOMIZE."""
 
 
@@ -61,12 +61,12 @@ class Sliced:
 
 
 @contextmanager
-def _one_order() -> Iterator[None]:
+def one_order() -> Iterator[None]:
     """What is started in here runs on one core, without random addresses: the slicer works in the order in which its
     threads and addresses happen to be. Where a container forbids the latter, its times differ by seconds."""
     cores, was = os.sched_getaffinity(0), _LIBC.personality(_ASK)
     os.sched_setaffinity(0, {min(cores)})
-    _LIBC.personality(was | _NO_RANDOM_ADDRESSES)
+    _LIBC.personality(was | NO_RANDOM_ADDRESSES)
     try:
         yield
     finally:
@@ -88,7 +88,7 @@ def run(stl: Path, out: Path, *more: str) -> gcode.Strands:
     out.unlink(missing_ok=True)
     words = [program, "--export-gcode", "--load", str(SETTINGS), "--dont-arrange", "--center", "60,60", *more]
     words += ["--output", str(out), str(stl)]
-    with _one_order():
+    with one_order():
         done = subprocess.run(words, capture_output=True, text=True, check=False)
     if done.returncode or not out.is_file():
         last = (done.stderr or done.stdout).strip().splitlines()[-1:]
