@@ -1,14 +1,16 @@
-"""Recordings made on the fly, and slow, independent ways of measuring what came out of them."""
+"""Recordings made on the fly, and slow, independent ways of measuring what came out of them; a bus plugged in."""
 
 from __future__ import annotations
 
 import wave
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 import pytest
+
+from i2cplugged import Plugged, plugged_in
 
 Sound = npt.NDArray[np.float64]
 Maker = Callable[..., Path]
@@ -51,3 +53,10 @@ def written(tmp_path: Path) -> Maker:
         return tmp_path / name
 
     return write
+
+
+@pytest.fixture
+def plugged(monkeypatch: pytest.MonkeyPatch) -> Iterator[Plugged]:
+    """Whoever opens a bus by smbus2 gets this one."""
+    with plugged_in(monkeypatch) as found:
+        yield found

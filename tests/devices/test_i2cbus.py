@@ -7,12 +7,8 @@ from __future__ import annotations
 
 import ctypes
 import errno
-import os
 import struct
 import threading
-from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,83 +17,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from luma.core.interface.serial import i2c
 from PIL import Image
-from smbus2 import I2cFunc, SMBus, i2c_msg
+from smbus2 import SMBus, i2c_msg
 
-from airladder.devices.clock import Clock
 from airladder.devices.gauge import open_gauge
 from airladder.devices.oled import Oled
-from airladder.devices.pins import pin_map
-from airladder.devices.recorded_gauge import GaugeChip
-from i2cbus import __main__ as program
 from i2cbus import cuse, devnode
-from i2cbus.ask import ask
-from i2cbus.ask import main as ask_main
-from i2cbus.bus import Bus, Chip, Message
-from i2cbus.chips import ClockChip, CodecChip, ScreenChip
-from i2cbus.control import Control, listen
+from i2cbus.bus import Bus, Message
+from i2cbus.chips import ScreenChip
 from i2cbus.devnode import I2cNode
 from i2cbus.pretended import Kernel
-
-SCREEN, GAUGE, CODEC, CLOCK, ECHO = 0x3C, 0x36, 0x1A, 0x68, 0x50
-NOON = datetime(2027, 5, 6, 12, 34, 56, tzinfo=UTC)
-STRIPES = Image.linear_gradient("L").resize((128, 64)).convert("1")
-
-
-class EchoChip:
-    """Keeps what was written, and says it again."""
-
-    def __init__(self) -> None:
-        self.kept = b""
-
-    def write(self, data: bytes) -> None:
-        """Keep it."""
-        self.kept = data
-
-    def read(self, count: int) -> bytes:
-        """Say it, again and again."""
-        return (self.kept * (count // max(1, len(self.kept)) + 1))[:count].ljust(count, b"\xff")
-
-
-class Plugged:
-    """A bus with all chips, its control, and the pretended kernel that serves it."""
-
-    def __init__(self) -> None:
-        self.slept: list[float] = []
-        self.screen, self.gauge, self.clock = ScreenChip("ssd1306", lambda: 7.5), GaugeChip(), ClockChip(lambda: NOON)
-        self.codec, self.echo = CodecChip(), EchoChip()
-        chips: dict[int, Chip] = {
-            SCREEN: self.screen,
-            GAUGE: self.gauge,
-            CLOCK: self.clock,
-            CODEC: self.codec,
-            ECHO: self.echo,
-        }
-        self.bus = Bus(chips, kernels=(CODEC, CLOCK), sleep=self.slept.append)
-        self.control = Control(self.bus, lambda: 7.5)
-        self.kernel = Kernel(I2cNode(self.bus))
-
-    def told(self, line: str) -> dict[str, object]:
-        """Tell the bus something that it understands."""
-        answer = self.control.told(line)
-        assert "error" not in answer, answer
-        return answer
-
-
-@pytest.fixture
-def plugged(monkeypatch: pytest.MonkeyPatch) -> Iterator[Plugged]:
-    """Whoever opens a bus by smbus2 gets this one."""
-    found = Plugged()
-    files: dict[int, int] = {}
-
-    def opened(bus: SMBus, number: object) -> None:
-        bus.fd = os.open(os.devnull, os.O_RDWR)  # a number that smbus2 may close
-        files[bus.fd] = found.kernel.open()
-        bus.funcs = I2cFunc(0x0EFF0009)
-
-    monkeypatch.setattr(SMBus, "open", opened)
-    monkeypatch.setattr(smbus2.smbus2, "ioctl", lambda fd, *words: found.kernel.ioctl(files[fd], *words))
-    yield found
-    found.kernel.close()
+from i2cplugged import CODEC, ECHO, GAUGE, SCREEN, STRIPES, EchoChip, Plugged
 
 
 def transfer(kernel: Kernel, file: int, *messages: Any) -> int:
@@ -283,120 +212,3 @@ def test_a_hang_lasts_as_often_as_it_was_told(plugged: Plugged) -> None:
             transfer(plugged.kernel, file, i2c_msg.read(ECHO, 1))
     plugged.told("hang 0")
     transfer(plugged.kernel, file, i2c_msg.read(ECHO, 1))
-
-
-def test_a_screen_obeys_either_form_of_control_byte() -> None:
-    one, two = ScreenChip("ssd1306", lambda: 0.0), ScreenChip("ssd1306", lambda: 0.0)
-    one.write(b"\x00\x8d\x14\xaf")
-    two.write(b"\x80\x8d\x80\x14\x80\xaf\x80\xb0\x40\x55")
-    assert one.brightness == two.brightness > 0
-    assert one.read(1) == b"\x00"
-    assert ScreenChip("ssd1306", lambda: 0.0).read(2) == b"\x40\x40"
-
-
-def test_the_clock_tells_the_time_and_takes_another() -> None:
-    clock = ClockChip(lambda: NOON)
-    clock.write(b"\x00")
-    assert clock.read(7).hex() == "56341204060527"  # 12:34:56 on Thursday, 6 May 2027
-    assert clock.registers[0x0F] & ClockChip.STOPPED
-    clock.write(bytes.fromhex("00 59 58 23 04 31 12 99"))
-    clock.write(b"\x0f\x00")
-    assert clock.registers[:7].hex() == "59582304311299"  # a Thursday
-    assert clock.registers[0x0F] == 0
-    clock.write(b"\x12")
-    assert clock.read(2)[1] == 0x59  # round to the first
-
-
-def test_the_clock_goes_on_from_what_it_was_told() -> None:
-    passed = timedelta()
-    clock = ClockChip(lambda: NOON + passed)
-    clock.write(bytes.fromhex("00 00 00 00 01 01 01 30"))
-    passed = timedelta(hours=25)
-    assert clock.registers[:7].hex() == "00000103020130"  # Wednesday, 2 January 2030, at one
-
-
-def test_the_codec_takes_registers_of_nine_bits_and_cannot_be_read() -> None:
-    codec = CodecChip()
-    codec.write(bytes([0x0F << 1 | 1, 0x23]))
-    assert codec.registers == {0x0F: 0x123}
-    with pytest.raises(OSError, match="Remote"):
-        codec.read(1)
-
-
-def test_pictures_and_state_are_told(plugged: Plugged, tmp_path: Path) -> None:
-    del plugged.bus.chips[ECHO]  # which only tests have
-    Oled("ssd1306", i2c(port=1, address=SCREEN)).show(STRIPES)
-    for name in ("seen.png", "seen.pbm"):
-        assert plugged.told(f"picture {tmp_path / name}")["lit"] is True
-        with Image.open(tmp_path / name) as seen:
-            assert seen.convert("1").tobytes() == STRIPES.tobytes()
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["seen.pbm", "seen.png"]
-    chips: Any = plugged.told("state")["chips"]
-    assert chips["0x3c"] == {"display": "ssd1306", "brightness": 0xCF / 256, "lit_at": 7.5}
-    assert chips["0x36"]["alert"] is False
-    assert sorted(chips) == ["0x1a", "0x36", "0x3c", "0x68"]
-
-
-def test_chips_come_go_and_move_on_cue(plugged: Plugged) -> None:
-    plugged.told("move display 0x3d")
-    assert plugged.bus.chips[0x3D] is plugged.screen
-    plugged.told("add display sh1106 0x3c")
-    second = plugged.bus.chips[SCREEN]
-    assert isinstance(second, ScreenChip)
-    assert second.model == "sh1106"
-    plugged.told("mute gauge")
-    with pytest.raises(OSError, match="Remote I/O error"):
-        plugged.bus.transfer([Message(GAUGE, b"\x08")])
-    plugged.told("answer 0x36")
-    plugged.bus.transfer([Message(GAUGE, b"\x08")])
-    plugged.told("remove clock")
-    assert CLOCK not in plugged.bus.chips
-    plugged.told("register gauge 0x02 0xffff")
-    assert plugged.gauge.registers[0x02] == 0xFFFF
-    plugged.screen.write(b"\x00\x8d\x14\xaf")
-    plugged.told("forget 0x3d")
-    assert plugged.screen.brightness == 0
-
-
-@pytest.mark.parametrize(
-    "line",
-    ["", "dance", "mute nobody", "remove 0x77", "charge much", "charge", "picture /no/where.png", "forget gauge"],
-)
-def test_what_it_cannot_do_is_said(plugged: Plugged, line: str) -> None:
-    assert plugged.control.told(line)["error"]
-
-
-def test_the_bus_is_told_things_by_its_socket(
-    plugged: Plugged, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    listen(plugged.control, tmp_path / "control")
-    assert ask(tmp_path / "control", "charge 3") == {"alert": True}
-    assert ask_main([str(tmp_path / "control"), "mute", "gauge"]) == 0
-    assert plugged.bus.mute == {GAUGE}
-    assert ask_main([str(tmp_path / "control"), "dance"]) == 1
-    assert "'dance' is no word of this bus" in capsys.readouterr().err
-    assert ask_main([]) == 2
-
-
-@pytest.mark.parametrize(
-    ("words", "wanted"),
-    [
-        ([], {SCREEN: ScreenChip, GAUGE: GaugeChip, CODEC: CodecChip, CLOCK: ClockChip}),
-        (["--charge", "none", "--display", "none"], {CODEC: CodecChip, CLOCK: ClockChip}),
-        (
-            ["--display", "sh1106", "--display", "ssd1306@0x3d"],
-            {SCREEN: ScreenChip, 0x3D: ScreenChip, GAUGE: GaugeChip, CODEC: CodecChip, CLOCK: ClockChip},
-        ),
-    ],
-)
-def test_the_command_puts_the_chips_where_the_pin_map_says(words: list[str], wanted: dict[int, type]) -> None:
-    arguments = program._parser().parse_args([*words, "--control", "x"])
-    found = program.chips(arguments, Clock())
-    assert {address: type(chip) for address, chip in found.items()} == wanted
-    assert arguments.bus == pin_map().i2c.bus
-
-
-def test_a_display_that_nobody_knows_is_refused() -> None:
-    arguments = program._parser().parse_args(["--display", "ssd1307", "--control", "x"])
-    with pytest.raises(SystemExit, match="'ssd1307' is no display; known: ssd1306, sh1106, none"):
-        program.chips(arguments, Clock())
