@@ -2,44 +2,28 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
 from pathlib import Path
 
 import pytest
 
+from barecomputer import bare, program, run
+
 SETUP = Path(__file__).parents[2] / "hardware" / "setup"
-PLAIN = ("sh", "date", "rm", "sed", "tail", "awk", "cat", "dirname")
 
 
 @pytest.fixture
 def here(tmp_path: Path) -> Path:
-    """A folder of programs: a computer with Debian's own, and nothing of ours."""
-    for name in PLAIN:
-        found = shutil.which(name)
-        assert found is not None, name
-        (tmp_path / name).symlink_to(found)
-    return tmp_path
-
-
-def program(folder: Path, name: str, prints: str) -> None:
-    path = folder / name
-    path.write_text(f"#!/bin/sh\necho '{prints}'\n")
-    path.chmod(0o755)
-
-
-def run(folder: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(["sh", str(SETUP)], env={"PATH": str(folder)}, capture_output=True, text=True)
+    return bare(tmp_path, "sh", "date", "rm", "sed", "tail", "awk", "cat", "dirname")
 
 
 @pytest.mark.parametrize("version", ["", "6.0.11", "8.0.4-1", "nonsense"])
 def test_who_may_not_install_gets_the_lines_to_type(here: Path, version: str) -> None:
-    program(here, "id", "1000")
-    program(here, "apt-get", "must not be called")
-    program(here, "apt-cache", "  Candidate: 6.0.11+dfsg-1")
+    program(here, "id", "echo '1000'")
+    program(here, "apt-get", "echo 'must not be called'")
+    program(here, "apt-cache", "echo '  Candidate: 6.0.11+dfsg-1'")
     if version:
-        program(here, "kicad-cli", version)
-    ended = run(here)
+        program(here, "kicad-cli", f"echo '{version}'")
+    ended = run(here, SETUP)
     assert ended.returncode == 3
     assert "KiCad 9 and its company are missing" in ended.stderr
     assert "apt-get install --no-install-recommends -t" in ended.stderr
@@ -48,17 +32,17 @@ def test_who_may_not_install_gets_the_lines_to_type(here: Path, version: str) ->
 
 
 def test_where_the_packages_are_new_enough_no_other_source_is_asked_for(here: Path) -> None:
-    program(here, "id", "1000")
-    program(here, "apt-get", "")
-    program(here, "apt-cache", "  Candidate: 9.0.2+dfsg-1")
-    ended = run(here)
+    program(here, "id", "echo '1000'")
+    program(here, "apt-get", "echo ''")
+    program(here, "apt-cache", "echo '  Candidate: 9.0.2+dfsg-1'")
+    ended = run(here, SETUP)
     assert ended.returncode == 3
     assert "backports" not in ended.stderr
     assert "apt-get install --no-install-recommends kicad" in ended.stderr
 
 
 def test_a_computer_without_debians_packages_is_told_the_same(here: Path) -> None:
-    program(here, "id", "0")
-    ended = run(here)
+    program(here, "id", "echo '0'")
+    ended = run(here, SETUP)
     assert ended.returncode == 3
     assert "KiCad 9 and its company are missing" in ended.stderr
