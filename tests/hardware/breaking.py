@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, make_dataclass, replace
 from functools import reduce
 from typing import Any
 
@@ -25,14 +25,14 @@ class Case:
     pins : pins.toml
     config : config.txt
     overlay : the codec's overlay
-    bill : made/bom.csv
+    bill : made/bom.csv; None when there is no such file
     """
 
     circuit: Circuit
     pins: PinMap
     config: str
     overlay: str
-    bill: str
+    bill: str | None
 
     def built(self) -> Built:
         """As the rules see it."""
@@ -47,7 +47,7 @@ def unchanged() -> Case:
     """What lies in the repository."""
     circuit, pins = load(), pin_map()
     built = described(circuit, pins)
-    return Case(circuit, pins, "\n".join(built.config), built.overlay, built.bill or "")
+    return Case(circuit, pins, "\n".join(built.config), built.overlay, built.bill)
 
 
 def move(ref: str, **pins: str | None) -> Change:
@@ -133,11 +133,29 @@ def firmware(table: str, **told: int) -> Change:
     return change
 
 
+def new_signal(table: str, **pins: int) -> Change:
+    """The firmware learns of a signal that it had not before, in a table of its own."""
+
+    def change(case: Case) -> Case:
+        told = make_dataclass(table.title(), [(name, int) for name in pins], frozen=True)(**pins)
+        wider = make_dataclass("WiderMap", [(table, object)], bases=(PinMap,), frozen=True)
+        return replace(
+            case, pins=wider(**{f.name: getattr(case.pins, f.name) for f in fields(case.pins)}, **{table: told})
+        )
+
+    return change
+
+
+def no_bill(case: Case) -> Case:
+    """Nobody has made the bill."""
+    return replace(case, bill=None)
+
+
 def text(name: str, old: str, new: str) -> Change:
     """Other words in config, overlay or bill."""
 
     def change(case: Case) -> Case:
-        assert old in getattr(case, name), f"'{old}' is not in the {name}"
+        assert old in (getattr(case, name) or ""), f"'{old}' is not in the {name}"
         return replace(case, **{name: getattr(case, name).replace(old, new, 1)})
 
     return change

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hardware.breaking import Change, add, fact, move, place, swap, take, text, together, without
+from hardware.breaking import Change, add, fact, move, no_bill, place, swap, take, text, together, without
 
 OF_PROTECTION: dict[str, tuple[str, Change]] = {
     "the foot switch's jack is unprotected": ("protection.esd", without("D5")),
@@ -14,8 +14,10 @@ OF_PROTECTION: dict[str, tuple[str, Change]] = {
     "the cell's socket is the other way round": ("protection.polarity", swap("J6", "1", "2")),
     "the capsule is the other way round": ("protection.polarity", swap("MK1", "1", "2")),
     "the lead's pins have no names": ("protection.polarity", fact("J7", polarity={"1": "D-", "2": "D+"})),
+    "the cell has no socket": ("protection.polarity", without("J6")),
     "the cell's plus leads nowhere": ("protection.polarity", without("F2")),
     "the cell's diode is the other way round": ("protection.diodes", swap("D8", "1", "2")),
+    "the cell's diode is left out": ("protection.diodes", without("D8")),
     "the piezo's clamp is the other way round": ("protection.diodes", swap("D4", "1", "2")),
     "a jack's sleeve is open": ("protection.sleeves", move("J2", S=None)),
     "the USB socket's shell is open": ("protection.sleeves", move("J5", S1=None)),
@@ -42,6 +44,10 @@ OF_OFF: dict[str, tuple[str, Change]] = {
     "the off wire leads to KILL by a resistor too": ("off.kill_path", add("R96", "r-10k", p1="OFF", p2="KILL")),
     "KILL has no pull-down": ("off.kill_path", without("R32")),
     "a button is on the off wire": ("off.kill_path", move("SW1", p1="OFF")),
+    "the gauge's alert is on the off wire": ("off.kill_path", move("A4", p5="OFF")),
+    "KILL goes straight to the computer": ("off.kill_path", move("A1", p36="KILL")),
+    "the boost's enable pin is on the cell": ("off.held", move("A5", p5="BAT")),
+    "the enable pin has no capacitor": ("off.held", without("C25")),
     "the slide is the other way round": ("off.held", swap("SW5", "1", "3")),
     "the slide does not reach the enable pin": ("off.held", without("R30")),
     "the transistor's gate and drain are swapped": ("off.held", swap("Q1", "1", "3")),
@@ -67,16 +73,25 @@ OF_SOUND: dict[str, tuple[str, Change]] = {
     "the bias comes by two ways": ("sound.bias", add("R95", "r-2k2", p1="MICB", p2="MIC_TIP")),
     "the bias has no capacitor": ("sound.bias", without("C8")),
     "the microphone does not get its bias": ("sound.bias", without("R1")),
+    "the bias leads to a wire of its own": ("sound.bias", add("R95", "r-2k2", p1="MIC_TIP", p2="SPARE")),
+    "the microphone has no capacitor against the radio": ("sound.bias", without("C9")),
+    "the other bias comes from the codec's own supply": ("sound.bias", move("R2", p1="3V3")),
     "the microphone's resistor is too high": ("sound.microphone_values", take("R1", "r-27k")),
     "the microphone's lowest notes are cut": ("sound.microphone_values", take("C10", "c-1u")),
     "the jumper has the piezo on its bridged side": ("sound.input_chosen", swap("JP1", "1", "3")),
     "the capsule in the box is on with a plug too": ("sound.switched_over", move("MK1", p1="MIC_TIP")),
     "the jack's switch is left open": ("sound.switched_over", move("J1", TN=None)),
+    "the capsule's wire is loaded": ("sound.switched_over", add("R95", "r-10k", p1="STAND", p2="GND")),
+    "the jack's ferrite is left out": ("sound.switched_over", without("FB2")),
     "the piezo's input floats without a plug": ("sound.switched_over", move("J3", TN=None)),
 }
 
 OF_PIEZO: dict[str, tuple[str, Change]] = {
     "the piezo's follower has no feedback": ("piezo.followed", move("U1", p4="GND")),
+    "the piezo has a jack and no follower": ("piezo.followed", without("U1")),
+    "the piezo's jack leads nowhere": ("piezo.followed", move("J3", T="LOOSE")),
+    "the follower's ground is on its supply": ("piezo.followed", move("U1", p2="3V3A")),
+    "the piezo's clamp is left out": ("piezo.followed", without("D4")),
     "the piezo's input is loaded by 10 kohm": ("piezo.followed", take("R11", "r-10k")),
     "the piezo's input rests at ground": ("piezo.followed", move("R11", p2="GND")),
     "the half supply is not half": ("piezo.followed", take("R14", "r-10k")),
@@ -90,6 +105,9 @@ OF_FILES: dict[str, tuple[str, Change]] = {
     "a button's wire is moved on the board": ("boot.pulled", move("A1", p29=None, p32="BTN_UP")),
     "the overlay listens at the other input": ("boot.routing", text("overlay", '"LINPUT1"', '"LINPUT2"')),
     "the codec's other input is soldered": ("boot.routing", move("A2", p11=None, p12="LIN1")),
+    "nobody has made the bill": ("bill.complete", no_bill),
+    "a price of the bill has no cents": ("bill.complete", text("bill", ",18.00,", ",18,")),
+    "a data sheet of the bill is a word": ("bill.complete", text("bill", ",https://", ",somewhere ")),
     "the bill has no column for the alternative": ("bill.complete", text("bill", "Alternative,", "")),
     "the bill does not say what a generic part must be": (
         "bill.complete",

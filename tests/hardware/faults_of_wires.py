@@ -6,7 +6,21 @@ The first eleven are those of the notes that the circuit was planned by; five of
 
 from __future__ import annotations
 
-from hardware.breaking import Change, add, button, exchange, fact, firmware, move, swap, take, text, together, without
+from hardware.breaking import (
+    Change,
+    add,
+    button,
+    exchange,
+    fact,
+    firmware,
+    move,
+    new_signal,
+    swap,
+    take,
+    text,
+    together,
+    without,
+)
 
 PLANNED: dict[str, tuple[str, Change]] = {
     "the display's SCL is left open": ("header.pin_map", move("DS1", p3=None)),
@@ -37,6 +51,9 @@ OF_HEADER: dict[str, tuple[str, Change]] = {
     "the alert wire is on the gauge's other pin": ("header.pin_map", swap("A4", "5", "6")),
     "the cable's wire is moved in the firmware only": ("header.pin_map", firmware("usb", cable=12)),
     "the off wire skips its diode": ("header.pin_map", without("D9")),
+    "the foot switch has no pull-up": ("header.pin_map", without("R26")),
+    "the cable's wire has no upper resistor": ("header.pin_map", without("R34")),
+    "the firmware learns of a lamp that no rule knows": ("header.pin_map", new_signal("lamp", red=5)),
     "an unknown wire is on the header": ("header.nothing_unknown", move("A1", p7="SPARE")),
     "a ground pin of the header is left open": ("header.nothing_unknown", move("A1", p25=None)),
     "a wire is on a pin of the identity EEPROM": ("header.forbidden", move("A1", p27="SDA")),
@@ -56,6 +73,8 @@ OF_VOLTS: dict[str, tuple[str, Change]] = {
     "the charger is fed by the box's 5 V without the USB's": ("rails.supplies", fact("A5", supply={"1": (4.8, 5.5)})),
     "the clock lives on 5 V, where 3.3 V is not high": ("rails.bus_levels", move("A3", p5="5V")),
     "the analogue supply's ferrite is left out": ("rails.rail_sources", without("FB1")),
+    "the codec's supply is left open": ("rails.supplies", move("A2", p1=None)),
+    "the header's 3.3 V is left open": ("rails.rail_sources", move("A1", p1=None)),
     "a second boost feeds the 5 V": (
         "rails.rail_sources",
         add("A9", "power", p1="VBUS", p2="GND", p3="BAT", p4="GND", p5="EN", p6="GND", p7="5V", p8="GND"),
@@ -88,6 +107,8 @@ OF_BUSES: dict[str, tuple[str, Change]] = {
         "buses.overlay_agrees",
         text("overlay", 'le = "wlf,wm8960"', 'le = "wlf,wm8904"'),
     ),
+    "the overlay has no codec": ("buses.overlay_agrees", text("overlay", "codec@", "chip@")),
+    "the clock answers elsewhere than its driver asks": ("buses.overlay_agrees", fact("A3", address=0x69)),
     "config.txt has another clock chip": (
         "buses.overlay_agrees",
         text("config", "i2c-rtc,ds3231", "i2c-rtc,pcf8563"),
@@ -101,6 +122,7 @@ OF_USB: dict[str, tuple[str, Change]] = {
     "another module bridges the two": ("usb.kept_apart", move("A4", p6="VBUS")),
     "the lead to the computer carries the USB's 5 V": ("usb.lead", move("J7", p3="VBUS_IN")),
     "the lead's data wires are swapped": ("usb.lead", swap("J7", "1", "2")),
+    "the lead to the computer is left out": ("usb.lead", without("J7")),
     "both CC pins share one resistor": (
         "usb.configuration",
         together(move("J5", B5="CC1"), without("R28"), move("D7", p2="CC1")),
@@ -111,6 +133,7 @@ OF_USB: dict[str, tuple[str, Change]] = {
     "one 5 V contact of the socket is forgotten": ("usb.fused", move("J5", B9=None)),
     "a ground contact of the socket is open": ("usb.grounded", move("J5", B12=None)),
     "the fuse is a ferrite": ("usb.fused", take("F1", "ferrite")),
+    "the sense wire has no capacitor": ("usb.sensed", without("C27")),
     "the sense resistor is 1 kohm": ("usb.sensed", take("R34", "r-1k")),
     "the divider is upside down, and reads as low": ("usb.sensed", exchange("R34", "R35")),
 }

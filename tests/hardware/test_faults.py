@@ -14,6 +14,7 @@ from hardware.rules.every import RULES
 from making import kicad as kicad_cli
 from making import schematic
 from making.netlist import read
+from said import Sentences
 
 FAULTS = faults_of_wires.FAULTS | faults_of_parts.FAULTS
 
@@ -46,3 +47,11 @@ def test_the_planned_fault_is_found_in_what_kicad_exports(story: str, whole: Cas
 
 def test_every_rule_has_a_fault_that_it_finds() -> None:
     assert {name for name, _ in FAULTS.values()} == set(RULES)
+
+
+def test_every_sentence_of_the_rules_is_brought_out_by_a_fault(whole: Case) -> None:
+    sentences = Sentences(sorted((Path(__file__).parent / "rules").glob("*.py")))
+    with sentences.heard():
+        for name, change in FAULTS.values():
+            list(RULES[name](change(whole).built()))
+    assert sentences.unsaid() == []
