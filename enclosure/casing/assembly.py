@@ -7,21 +7,20 @@ from functools import cache
 
 from build123d import Cone, Cylinder, Pos, Shape
 
-from casing import bay, tray
+from casing import bay
 from casing.base import base, capsule_piece
 from casing.bought import board, display, lead_plug, pins, solder
 from casing.clip import clip_pieces
-from casing.figures import Figures, clip, parts, shell
+from casing.figures import Figures, clip, parts, shell, tray
 from casing.grooves import back_place, bottom_place
 from casing.hook import hook_piece
 from casing.hull import hull
 from casing.keys import key_piece, places
 from casing.lid import lid, pane_piece
-from casing.piece import Piece
+from casing.piece import METAL, Piece
 from casing.side import edge_places
+from casing.tray import modules, tray_pieces
 from casing.variants import Variant
-
-METAL = (0.72, 0.70, 0.62)
 
 
 def screws(shell: Figures, parts: Figures) -> list[Piece]:
@@ -73,8 +72,8 @@ def assemble(
     if variant.carrier:
         inside += [*on_board, *solder(parts), *pins(parts), *display(parts, variant), lead_plug(parts)]
     else:
-        printed += tray.tray_pieces(tray.figures(), parts, variant)
-        inside += tray.modules(tray.figures(), parts, variant)
+        printed += tray_pieces(tray(), parts, variant)
+        inside += modules(tray(), parts, variant)
     return [p for p in printed + inside if wanted(p.name)]
 
 

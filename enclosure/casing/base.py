@@ -69,15 +69,9 @@ def microphone(shell: Figures, parts: Figures, walls: Hull) -> tuple[Shape, list
 def vents(shell: Figures, walls: Hull) -> list[Shape]:
     """Upright slits: warm air leaves above the computer, cool air comes in below, beside the cell."""
     half, z = shell.mm("vents.slit") / 2, Span(*shell.pair("vents.span"))
-    found = [
-        slit(Span(x - half, x + half), Span(walls.inside_y.high - 1, walls.y.high + 1), z)
-        for x in shell.numbers("vents.top")
-    ]
-    found += [
-        slit(Span(x - half, x + half), Span(walls.y.low - 1, walls.inside_y.low + 1), z)
-        for x in shell.numbers("vents.bottom")
-    ]
-    return found
+    top, bottom = Span(walls.inside_y.high - 1, walls.y.high + 1), Span(walls.y.low - 1, walls.inside_y.low + 1)
+    rows = (("top", top), ("bottom", bottom))
+    return [slit(Span(x - half, x + half), wall, z) for row, wall in rows for x in shell.numbers(f"vents.{row}")]
 
 
 def _ribs(shell: Figures, walls: Hull, cell: bool) -> list[Shape]:

@@ -101,7 +101,7 @@ def shelf_piece(shell: Figures, parts: Figures) -> Piece:
     return Piece("shelf", shape - grip, colour=(0.70, 0.72, 0.74), apart=(0.0, 0.0, -32.0))
 
 
-def cell_piece(shell: Figures, parts: Figures, walls: Hull, grown: bool = False) -> Piece:
+def cell_piece(shell: Figures, parts: Figures, walls: Hull) -> Piece:
     """The cell on its foam in the bay."""
     middle = shell.pair("bay.place")
-    return cell(parts, middle, walls.back_in + shell.mm("bay.foam"), grown)
+    return cell(parts, middle, walls.back_in + shell.mm("bay.foam"))

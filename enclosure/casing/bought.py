@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections import Counter
 from functools import cache
 
-from build123d import Align, BoundBox, Box, Compound, Cylinder, Location, Pos, Rot, Shape, import_step
+from build123d import BoundBox, Compound, Cylinder, Location, Pos, Rot, Shape, import_step
 
 from casing.figures import ENCLOSURE, Figures
+from casing.hull import box
 from casing.piece import Piece
 from casing.variants import Variant
 
@@ -29,12 +30,6 @@ COLOURS = {
     "C_": (0.62, 0.52, 0.40),
 }
 MODULE = (0.18, 0.25, 0.42)
-
-
-def box(low: tuple[float, float, float], high: tuple[float, float, float]) -> Shape:
-    """A box between two corners, mm."""
-    size = [h - a for a, h in zip(low, high, strict=True)]
-    return Pos(*low) * Box(*size, align=(Align.MIN, Align.MIN, Align.MIN))
 
 
 def _colour(name: str) -> tuple[float, float, float]:
@@ -66,10 +61,15 @@ def board(parts: Figures) -> tuple[Piece, ...]:
 
 def _with_round_barrel(jack: Shape) -> Shape:
     """A jack whose barrel, which hardware draws as a box, is the cylinder that its data sheet has."""
-    barrel, *rest = sorted(jack.solids(), key=lambda s: float(s.bounding_box().min.X))
-    lies = barrel.bounding_box()
+    _, *rest = sorted(jack.solids(), key=lambda s: float(s.bounding_box().min.X))
+    lies = barrel(jack)
     round_one = Pos(*lies.center()) * Rot(0, 90, 0) * Cylinder(lies.size.Y / 2, lies.size.X)
     return Compound([round_one, *rest])
+
+
+def barrel(jack: Shape) -> BoundBox:
+    """Where the barrel of a jack at the left edge is: what stands out furthest."""
+    return min((s.bounding_box() for s in jack.solids()), key=lambda b: float(b.min.X))
 
 
 def solder(parts: Figures) -> list[Piece]:
@@ -153,10 +153,9 @@ def display(parts: Figures, variant: Variant) -> list[Piece]:
     return found
 
 
-def cell(parts: Figures, middle: tuple[float, float], floor: float, grown: bool = False) -> Piece:
-    """The cell, lying on its foam at z = floor; grown: by its swelling at the end of its life."""
+def cell(parts: Figures, middle: tuple[float, float], floor: float) -> Piece:
+    """The cell, lying on its foam at z = floor."""
     w, h, d = parts.numbers("cell.size")
-    d *= 1 + parts.mm("cell.swelling") * grown
     x, y = middle
     shape = box((x - w / 2, y - h / 2, floor), (x + w / 2, y + h / 2, floor + d))
     return Piece("cell", shape, printed=False, colour=(0.72, 0.74, 0.78), apart=(0.0, 0.0, -42.0))
@@ -191,10 +190,10 @@ def lead_plug(parts: Figures) -> Piece:
 
 def jack_plug(parts: Figures, jack: Shape) -> Shape:
     """The grip of a plug that sits in a jack at the left edge: a cylinder along x."""
-    barrel = min((s.bounding_box() for s in jack.solids()), key=lambda b: float(b.min.X))
+    hole = barrel(jack)
     long = parts.mm("plug.jack.long")
-    x = barrel.min.X - parts.mm("plug.jack.stands") - long / 2
-    return Location((x, barrel.center().Y, barrel.center().Z), (0, 90, 0)) * Cylinder(
+    x = hole.min.X - parts.mm("plug.jack.stands") - long / 2
+    return Location((x, hole.center().Y, hole.center().Z), (0, 90, 0)) * Cylinder(
         parts.mm("plug.jack.across") / 2, long
     )
 

@@ -117,3 +117,9 @@ def shell() -> Figures:
 def clip() -> Figures:
     """Sizes that we choose of clip and belt hook: clip.toml."""
     return read(ENCLOSURE / "clip.toml")
+
+
+@cache
+def tray() -> Figures:
+    """Sizes that we choose of the tray: tray.toml."""
+    return read(ENCLOSURE / "tray.toml")

@@ -45,7 +45,7 @@ def roofs(shell: Figures, walls: Hull) -> list[Shape]:
     bottom = block(
         Span(x - half, x + half),
         Span(walls.inside_y.low - 0.5, walls.y.low + deep),
-        Span(walls.back_in - 0.5, walls.part - shell.mm("tongue.under")),
+        Span(walls.back_in - 0.5, walls.part),
     )
     start = back_place(shell, walls).position.X - fit - floor
     back = block(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from build123d import Axis, Location, Polyline, Pos, Shape, extrude, fillet, make_face
 
 from casing.figures import Figures
-from casing.piece import Piece
+from casing.piece import HOLDER, Piece
 from casing.tongue import tongue
 
 
@@ -41,7 +41,7 @@ def hook_piece(shell: Figures, clip: Figures, where: Location) -> Piece:
     return Piece(
         "belt-hook",
         where * hook(shell, clip),
-        colour=(0.20, 0.25, 0.29),
+        colour=HOLDER,
         apart=(95.0 * out.X, 95.0 * out.Y, 95.0 * out.Z),
         flat=where.inverse(),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from build123d import Align, Axis, Box, Pos, RectangleRounded, Rot, Shape, chamfer, extrude, fillet
@@ -78,6 +79,11 @@ def rounded(x: Span, y: Span, z: Span, radius: float) -> Shape:
 def block(x: Span, y: Span, z: Span) -> Shape:
     """A block with sharp edges."""
     return Pos(x.low, y.low, z.low) * Box(x.size, y.size, z.size, align=(Align.MIN, Align.MIN, Align.MIN))
+
+
+def box(low: Iterable[float], high: Iterable[float]) -> Shape:
+    """A block between two corners x, y, z, mm."""
+    return block(*map(Span, low, high))
 
 
 def slit(x: Span, y: Span, z: Span) -> Shape:

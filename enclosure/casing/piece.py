@@ -11,6 +11,11 @@ from dataclasses import dataclass, field
 
 from build123d import Location, Shape
 
+METAL, RUBBER = (0.72, 0.70, 0.62), (0.10, 0.10, 0.10)
+"""Colours of what is bought."""
+HOLDER = (0.20, 0.25, 0.29)
+"""Colour of clip and belt hook."""
+
 
 @dataclass(frozen=True)
 class Piece:

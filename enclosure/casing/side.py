@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from build123d import Cylinder, Pos, Rot, Shape
 
-from casing.bought import JACK, KNOB_SWITCH, USB
+from casing.bought import JACK, KNOB_SWITCH, USB, barrel
 from casing.figures import Figures
 from casing.hull import Hull, Span, block
 from casing.piece import Piece
@@ -23,9 +23,9 @@ def jack_holes(shell: Figures, parts: Figures, walls: Hull, board: Iterable[Piec
     for piece in board:
         if not piece.name.startswith(JACK):
             continue
-        barrel = min((s.bounding_box() for s in piece.shape.solids()), key=lambda b: float(b.min.X))
-        y, z = float(barrel.center().Y), float(barrel.center().Z)
-        bore = float(barrel.size.Y) / 2 + shell.mm("jacks.bore")
+        hole = barrel(piece.shape)
+        y, z = float(hole.center().Y), float(hole.center().Z)
+        bore = float(hole.size.Y) / 2 + shell.mm("jacks.bore")
         long = walls.inside_x.low - walls.x.low + 2 * BEYOND
         found.append(Pos(walls.x.low - BEYOND + long / 2, y, z) * Rot(0, 90, 0) * Cylinder(bore, long))
         deep = floor - walls.x.low + BEYOND

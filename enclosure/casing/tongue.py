@@ -26,7 +26,7 @@ def _bar(half: list[Point], long: float) -> Shape:
 
 
 def tongue(shell: Figures) -> Shape:
-    """The tongue, with a bevelled front end and a dent across its head, which a ridge of the groove drops into."""
+    """The tongue, with a dent across its head, which a ridge of the groove drops into."""
     half, long = _profile(shell, 0.0)[:2], shell.mm("tongue.long")
     root = [(half[0][0], -0.5), *half]
     bar = _bar(root, long)
@@ -36,16 +36,17 @@ def tongue(shell: Figures) -> Shape:
 def dent(shell: Figures) -> Shape:
     """The dent in the tongue's head, a roof of 45 degrees across it, near its back end."""
     bump = shell.mm("tongue.bump") + 0.1
-    return _roof(shell, bump, shell.mm("tongue.deep"), shell.mm("tongue.ridge") + 1.6, -1.0)
+    return _roof(shell, bump, shell.mm("tongue.deep"), shell.mm("tongue.ridge") + 1.6)
 
 
-def _roof(shell: Figures, high: float, y: float, wide: float, way: float) -> Shape:
+def _roof(shell: Figures, high: float, y: float, wide: float) -> Shape:
+    """A roof of 45 degrees across the tongue, its ridge below y."""
     z = -shell.mm("tongue.long") + shell.mm("tongue.catch")
     corners = [
-        (y + way * high, z),
+        (y - high, z),
         (y, z + high),
-        (y - way * 0.5, z + high),
-        (y - way * 0.5, z - high),
+        (y + 0.5, z + high),
+        (y + 0.5, z - high),
         (y, z - high),
     ]
     face = make_face(Plane.YZ * Polyline(*corners, close=True))
@@ -71,4 +72,4 @@ def groove(shell: Figures, length: float) -> Shape:
     mouth = [(half[0][0], -1.0), *half]
     floor = shell.mm("tongue.deep") + fit
     cut = Pos(0, 0, fit) * _bar(mouth, length + fit + 1.0) + _ramp(half, floor, fit)
-    return cut - _roof(shell, shell.mm("tongue.bump"), floor, shell.mm("tongue.ridge"), -1.0)
+    return cut - _roof(shell, shell.mm("tongue.bump"), floor, shell.mm("tongue.ridge"))

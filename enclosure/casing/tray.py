@@ -5,20 +5,12 @@ The back part has the board's outline, screw holes and front; lid and base stay 
 
 from __future__ import annotations
 
-from functools import cache
-
-from casing.figures import ENCLOSURE, Figures, read
+from casing.figures import Figures
 from casing.piece import Piece
 from casing.tray_front import front_piece
 from casing.tray_held import held, screws
 from casing.tray_plate import plate_piece
 from casing.variants import Variant
-
-
-@cache
-def figures() -> Figures:
-    """Sizes of the tray that we choose: tray.toml."""
-    return read(ENCLOSURE / "tray.toml")
 
 
 def tray_pieces(tray: Figures, parts: Figures, variant: Variant) -> list[Piece]:

@@ -10,17 +10,16 @@ from dataclasses import replace
 
 from build123d import BoundBox, Compound, Cylinder, Location, Pos, Shape
 
-from casing.bought import JACK, KNOB_SWITCH, SWITCH, USB, board, box, display, lead_plug
+from casing.bought import JACK, KNOB_SWITCH, SWITCH, USB, board, display, lead_plug
 from casing.figures import Figures
-from casing.hull import Span
-from casing.piece import Piece
+from casing.hull import Span, box
+from casing.piece import METAL, Piece
 from casing.variants import Variant
 
 COMPUTER = "Raspberry"
 LEGS = {SWITCH: "button", JACK: "jack", KNOB_SWITCH: "switch"}
 """Beginnings of the names of parts with legs, and what their slots are called in tray.toml."""
 
-METAL = (0.72, 0.70, 0.62)
 PERFBOARD = (0.62, 0.50, 0.24)
 ON_THE_BOARD = 0.2
 """A body that comes nearer to the carrier board than this is a socket strip, mm."""

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache
+from pathlib import Path
 
 import pytest
 from build123d import Box, Cylinder, Pos, Shape
 
-from casing import bought, tray
+from casing import bought, figures, tray
 from casing.figures import parts
 from casing.tray_front import front_piece
 from casing.tray_plate import plate_piece
 from casing.variants import DISPLAYS, Variant
 from enclosure.case import Case, shifted
-from enclosure.chosen import chosen
+from enclosure.chosen import ALL, chosen
 from enclosure.tray_rules import RULES
 from enclosure.tray_wires import legs
+from said import Sentences
+
+SENTENCES = Sentences([Path(__file__).parent / "tray_rules.py", Path(__file__).parent / "tray_wires.py"])
 
 Change = Callable[[Case], Case]
 USUAL = "1.3"
@@ -25,7 +29,7 @@ USUAL = "1.3"
 @cache
 def right(display: str) -> Case:
     """The tray of a display; all have the same back part, and so the same triangles of it."""
-    variant, own = Variant(display, carrier=False), tray.figures()
+    variant, own = Variant(display, carrier=False), figures.tray()
     if display == USUAL:
         return Case(
             variant, parts(), (*tray.tray_pieces(own, parts(), variant), *tray.modules(own, parts(), variant))
@@ -39,7 +43,7 @@ def figure(path: str, value: object) -> Change:
     """A figure of tray.toml that is wrong, in the part that it belongs to."""
 
     def change(old: Case) -> Case:
-        own = tray.figures().but(path, value)
+        own = figures.tray().but(path, value)
         front = path.startswith("front.")
         new = front_piece(own, parts(), old.variant) if front else plate_piece(own, parts())
         return old.changed(new.name, lambda _: new.shape)
@@ -114,7 +118,15 @@ def test_the_tray_keeps_the_rule(name: str, display: str) -> None:
 @pytest.mark.parametrize("story", chosen(FAULTS))
 def test_the_fault_is_found_by_its_rule(story: str) -> None:
     name, change = FAULTS[story]
-    assert next(RULES[name](change(right(USUAL))), None), f"{name} does not see that {story}"
+    broken = change(right(USUAL))
+    with SENTENCES.heard():
+        said = list(RULES[name](broken))
+    assert said, f"{name} does not see that {story}"
+
+
+@pytest.mark.skipif(not ALL, reason="`sh tests/acceptance/run enclosure` puts every fault in")
+def test_every_sentence_of_the_rules_is_brought_out_by_a_fault() -> None:
+    assert SENTENCES.unsaid() == []
 
 
 def test_every_rule_has_a_fault_that_it_finds() -> None:

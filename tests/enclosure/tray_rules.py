@@ -12,7 +12,8 @@ from itertools import combinations
 import numpy as np
 from build123d import BoundBox, Cylinder, Pos
 
-from casing.bought import JACK, KNOB_SWITCH, SWITCH, USB, board, box, display
+from casing.bought import JACK, KNOB_SWITCH, SWITCH, USB, board, display
+from casing.hull import box
 from casing.piece import Piece
 from casing.side import edge_places
 from casing.variants import Variant

@@ -7,7 +7,7 @@ from fnmatch import fnmatchcase
 
 from build123d import Box, Cylinder, Pos, Shape
 
-from casing.bought import box
+from casing.hull import box
 from casing.piece import Piece
 from casing.side import edge_places
 from enclosure.case import Case, shifted, skin
