@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from casing.variants import VARIANTS, Variant
@@ -9,6 +11,7 @@ from enclosure.case import Case, case
 from enclosure.chosen import ALL, chosen
 from enclosure.faults import FAULTS
 from enclosure.rules.every import RULES
+from said import Sentences
 
 CHECKED = (
     VARIANTS
@@ -23,13 +26,16 @@ CHECKED = (
 """Every part is in one of them, and lid and base meet board and tray; the acceptance looks at all boxes."""
 
 
+SENTENCES = Sentences(sorted((Path(__file__).parent / "rules").glob("*.py")))
+
+
 @pytest.fixture(scope="module")
 def right() -> Case:
     return case(Variant())
 
 
 HEAVIEST = Variant("2.42", cell=True, carrier=False)
-SAME_EVERYWHERE = {"grip"}
+SAME_EVERYWHERE = {"grip", "spring", "tubes"}
 """The clip is the same for all; it is tried, which takes a while, on the heaviest box alone."""
 
 
@@ -45,7 +51,15 @@ def test_the_box_keeps_the_rule(name: str, variant: Variant) -> None:
 @pytest.mark.parametrize("story", chosen(FAULTS))
 def test_the_fault_is_found_by_its_rule(story: str, right: Case) -> None:
     name, change = FAULTS[story]
-    assert list(RULES[name](change(right))), f"{name} does not see that {story}"
+    broken = change(right)
+    with SENTENCES.heard():
+        said = list(RULES[name](broken))
+    assert said, f"{name} does not see that {story}"
+
+
+@pytest.mark.skipif(not ALL, reason="`sh tests/acceptance/run enclosure` puts every fault in")
+def test_every_sentence_of_the_rules_is_brought_out_by_a_fault() -> None:
+    assert SENTENCES.unsaid() == []
 
 
 def test_every_choice_is_looked_at() -> None:

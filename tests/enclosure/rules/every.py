@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enclosure.case import Rule
-from enclosure.rules import form, inside, joints, outside, player, stand
+from enclosure.rules import belt, forces, form, grip, inside, joints, outside, player, stand
 
 RULES: dict[str, Rule] = {
     "whole": form.whole,
@@ -30,8 +30,10 @@ RULES: dict[str, Rule] = {
     "keys": player.keys,
     "told apart": player.told_apart,
     "eyes": player.eyes,
-    "grip": stand.grip,
+    "grip": grip.grip,
+    "spring": forces.spring,
+    "tubes": forces.tubes,
     "tips": stand.tips,
     "grooves": stand.grooves,
-    "belt": stand.belt,
+    "belt": belt.belt,
 }

@@ -34,7 +34,7 @@ def screws(case: Case) -> Iterator[str]:
         up = np.array([[0.0, 0.0, 1.0]])
         ahead = skin(lid).caster.first(tip, up).distance[0]
         out = skin(lid).caster.first(tip, up, leaving=True).distance[0]
-        if not ahead >= 0.2:
+        if not ahead >= 0.2 or skin(lid).caster.holds(tip).any():
             yield f"{screw.name} meets the end of its hole"
         left = float(out - ahead) if np.isfinite(ahead) else 0.0
         if not left >= LEFT:
@@ -89,11 +89,12 @@ def snaps(case: Case) -> Iterator[str]:
                 yield f"{name} is strained by {found.strain:.1%}; {case.parts.mm('material.strain'):.1%} is allowed"
             if not found.bend >= CATCHES:
                 yield f"{name} catches by {found.bend:.2f} mm; {CATCHES} is wanted"
-            near = gaps.least(skin(base), skin(case.piece("board")), 5.0) if case.like("board") else None
-            if near is not None and x - 5 < near.at[0] < x + 5 and near.size < found.bend:
-                yield f"{name} has {near.size:.2f} mm to bend, and wants {found.bend:.2f}"
             zone = Pos(x, 0.0 if bottom else case.parts.numbers("board.size")[1], 0) * Box(20, 14, 40)
             here = base.shape & zone
+            for board in case.like("board"):
+                near = gaps.least(Skin.of(here), skin(board), found.bend)
+                if near is not None and near.size < found.bend:
+                    yield f"{name} has {near.size:.2f} mm to bend, and wants {found.bend:.2f}"
             if (size := gaps.overlap(lid.shape, here)) > 0.01:
                 yield f"{name} has no window: {size:.2f} mm3"
             if (size := gaps.overlap(shifted(lid.shape, z=1.2), here)) < 1.0:
