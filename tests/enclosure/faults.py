@@ -174,7 +174,7 @@ FAULTS: dict[str, Fault] = {
     ),
     "the pads are narrow": ("tubes", solid("pad-lower", lambda s: s & UNDER * Pos(0, -20, -10) * Box(14, 40, 60))),
     "the cell lies at the front": ("tips", moved("cell", z=60.0)),
-    "the cell hangs far behind": ("tips", moved("cell", z=-160.0)),
+    "the cell hangs far behind": ("tips", moved("cell", z=-200.0)),
     "the stand has short feet": ("tips", bought("stand.feet", 150.0)),
     "the throat is far back": ("tips", moved("pad-upper", z=-9.0)),
     "the clip leans the face forward": ("tips", solid("pad-upper", lambda s: AT * Rot(-14, 0, 0) * AT.inverse() * s)),

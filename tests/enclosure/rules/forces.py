@@ -17,7 +17,7 @@ from enclosure.case import Case, skin
 from enclosure.clip_view import BESIDE, Clip, Held, behind
 from enclosure.measure.kinds import Triple
 from enclosure.measure.turning import Place, arm, nearest, spare, turned
-from enclosure.rules.stand import GRAVITY, balance
+from enclosure.rules.stand import CLIP, GRAVITY, HOOK, balance
 
 SAFE = 2.0
 """The clip holds so many times what it must (common practice)."""
@@ -73,8 +73,14 @@ def spring(case: Case) -> Iterator[str]:
                 yield f"{name}, {where}: the hand must push {here.hand:.0f} N over {reach:.0f} mm"
 
 
-def _tube(clip: Clip, held: Held, middle: Triple, weight: float) -> Iterator[str]:
-    """What a tube does in the notch, and the box on the tube; middle of its mass in the tongue's frame behind it."""
+def _tube(clip: Clip, held: Held, middle: Triple, weight: float, all_of_it: float) -> Iterator[str]:
+    """What a tube does in the notch, and the box on the tube.
+
+    Parameters
+    ----------
+    middle : of the box's mass, in the frame of the tongue behind it
+    weight, all_of_it : of the box, and with its clip, N: the clip's own mass is by the tube and tips nothing
+    """
     if (axis := held.axis) is None:
         yield f"{held.name} does not lie in the notch on both sides"
         return
@@ -85,8 +91,8 @@ def _tube(clip: Clip, held: Held, middle: Triple, weight: float) -> Iterator[str
         yield f"{held.name} is held in the notch by friction alone, or {stays:.0f} degrees from it"
     along = Place(axis.z + cos(radians(way)), axis.y + sin(radians(way)))
     push = Forces(clip, held.turn).torque / arm(clip.axle, axis, along)
-    if 2 * (rubs := parts.mm("pad.friction")) * push < SAFE * weight:
-        yield f"{held.name}: {push:.1f} N and friction {rubs:g} do not hold {weight:.1f} N {SAFE:g} times over"
+    if 2 * (rubs := parts.mm("pad.friction")) * push < SAFE * all_of_it:
+        yield f"{held.name}: {push:.1f} N and friction {rubs:g} do not hold {all_of_it:.1f} N {SAFE:g} times over"
     broad = float(min(clip.upper.high[0], lower.high[0]) - max(clip.upper.low[0], lower.low[0]))
     out = hypot(middle[1] - axis.y, middle[2] - axis.z)
     if push * broad < SAFE * weight * out:
@@ -96,7 +102,8 @@ def _tube(clip: Clip, held: Held, middle: Triple, weight: float) -> Iterator[str
 
 def tubes(case: Case) -> Iterator[str]:
     """With the clip behind the box, each tube lies in the notch on both sides and stays there, and the box on it."""
-    clip, balanced = Clip(case), balance(case)
-    middle = (behind(case).inverse() * Pos(*balanced.centre)).position
+    clip, box = Clip(case), balance(case, *CLIP, *HOOK)
+    weight, all_of_it = (grams / 1000 * GRAVITY for grams in (box.grams, balance(case, *HOOK).grams))
+    middle = (behind(case).inverse() * Pos(*box.centre)).position
     for held in clip.tubes():
-        yield from _tube(clip, held, (middle.X, middle.Y, middle.Z), balanced.grams / 1000 * GRAVITY)
+        yield from _tube(clip, held, (middle.X, middle.Y, middle.Z), weight, all_of_it)

@@ -19,26 +19,37 @@ TILT = (0.0, 12.0)
 """Under the box the clip leans the face back by so much, degrees."""
 
 
-def balance(case: Case) -> mass.Balance:
-    """What the box weighs, without clip and hook, and its centre."""
-    density = case.parts.mm("material.density")
-    grams = case.parts.names("grams")
-    loads = [Load.dense(p.shape, density) for p in case.printed if not p.name.startswith(("clip", "belt"))]
-    for piece in case.bought:
-        name = piece.name.replace(" ", "_")
-        key = next((k for k in grams if k != "source" and name.startswith(k)), None)
-        if piece.name == "cell":
-            loads.append(Load(piece.shape, case.parts.mm("cell.grams")))
+CLIP, HOOK = ("clip", "pad"), ("belt",)
+"""Beginnings of the names of their pieces."""
+
+
+def balance(case: Case, *without: str) -> mass.Balance:
+    """What all of it weighs, and its centre.
+
+    Parameters
+    ----------
+    without : beginnings of the names of what is left out
+    """
+    density, grams = case.parts.mm("material.density"), case.parts.names("grams")
+    loads: list[Load] = []
+    for piece in case.pieces:
+        key = next((k for k in grams if k != "source" and piece.name.replace(" ", "_").startswith(k)), None)
+        if piece.name.startswith(without):
+            continue
+        if piece.printed:
+            loads.append(Load.dense(piece.shape, density))
+        elif piece.name in {"cell", "capsule"}:
+            loads.append(Load(piece.shape, case.parts.mm(f"{piece.name}.grams")))
         elif piece.name == "display module":
             loads.append(Load(piece.shape, case.parts.mm(f'display."{case.variant.display}".grams')))
-        elif key is not None and not name.startswith(("clip", "pad")):
+        elif key is not None:
             loads.append(Load(piece.shape, case.parts.mm(f"grams.{key}")))
     return mass.centre(loads)
 
 
 def tips(case: Case) -> Iterator[str]:
-    """On a lip the box's mass lies behind the throat, over the lip: it leans onto the desk and tips nothing."""
-    centre, clip = balance(case).centre, Clip(case)
+    """On a lip the mass of box and clip lies behind the throat: it leans onto the desk, and nothing tips."""
+    centre, clip = balance(case, *HOOK).centre, Clip(case)
     edge = (home(case) * Pos(0, 0, clip.throat)).position.Z
     if (behind := edge - centre[2]) < BEHIND:
         yield f"the mass centre is {behind:.1f} mm behind the throat; {BEHIND:g} mm are wanted"
