@@ -117,7 +117,7 @@ def cable(case: Case) -> Iterator[str]:
     walls = hull(figures, case.parts, case.variant.cell)
     thin, thick = case.parts.pair("cable.across")
     base = case.piece("base").shape
-    lying = _laid(way, walls.back + thick / 2 + 0.3, thin / 2, figures.mm("cable.bend"))
+    lying = _laid(way, walls.back + thick / 2 + 0.3, thin / 2, case.parts.mm("cable.bend"))
     if (size := gaps.overlap(base, lying)) > 0.5:
         yield f"a cable of {thin:g} mm does not go into the channel: {size:.1f} mm3 are in its way"
     weaker = exp(case.parts.mm("cable.friction") * channel.turned(way))
