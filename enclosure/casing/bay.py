@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from build123d import Plane, Polyline, Pos, Shape, extrude, make_face
+from build123d import Pos, Shape
 
 from casing.bought import cell
 from casing.figures import Figures
-from casing.hull import Hull, Span, block
+from casing.hull import Hull, Span, along_x, along_y, block
 from casing.piece import Piece
 
 
@@ -37,8 +37,7 @@ def _rail(shell: Figures, inner: float, sign: float, y: Span, floor: float) -> S
         (thick, top),
         (thick, floor - 0.5),
     ]
-    face = make_face(Plane.XZ * Polyline(*[(inner + sign * away, z) for away, z in corners], close=True))
-    return Pos(0, y.low, 0) * extrude(face, y.size, dir=(0, 1, 0))
+    return along_y([(inner + sign * away, z) for away, z in corners], y)
 
 
 def fence(shell: Figures, parts: Figures, walls: Hull) -> list[Shape]:
@@ -73,10 +72,8 @@ def _ridge_half(shell: Figures) -> float:
 def _ridge(shell: Figures) -> Shape:
     """A small roof on a ledge, behind the shelf: it must be bent over it, and stays."""
     half, high = _ridge_half(shell), shell.mm("bay.stop")
-    face = make_face(
-        Plane.YZ * Polyline((-0.7, -0.3), (-0.7, 0.0), (-0.7 + high, high), (0.7, high), (0.7, -0.3), close=True)
-    )
-    return Pos(-half, 0, 0) * extrude(face, 2 * half, dir=(1, 0, 0))
+    corners = [(-0.7, -0.3), (-0.7, 0.0), (-0.7 + high, high), (0.7, high), (0.7, -0.3)]
+    return along_x(corners, Span(-half, half))
 
 
 @lru_cache(maxsize=16)
@@ -94,9 +91,7 @@ def shelf_piece(shell: Figures, parts: Figures) -> Piece:
         (wide.high, low + slide),
         (wide.high, low),
     ]
-    face = make_face(Plane.XZ * Polyline(*corners, close=True))
-    long = Span(y.low + 0.2, y.high + 0.1)
-    shape = Pos(0, long.low, 0) * extrude(face, long.size, dir=(0, 1, 0))
+    shape = along_y(corners, Span(y.low + 0.2, y.high + 0.1))
     grip = block(Span(x.middle - 8, x.middle + 8), Span(y.high - 6.0, y.high - 4.0), Span(low - 1, top + 1))
     return Piece("shelf", shape - grip, colour=(0.70, 0.72, 0.74), apart=(0.0, 0.0, -32.0))
 

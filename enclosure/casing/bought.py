@@ -12,7 +12,7 @@ from build123d import BoundBox, Compound, Cylinder, Location, Pos, Rot, Shape, i
 
 from casing.figures import ENCLOSURE, Figures
 from casing.hull import box
-from casing.piece import Piece
+from casing.piece import RUBBER, Piece
 from casing.variants import Variant
 
 JACK, SWITCH, KNOB_SWITCH, USB = "Jack_3_5mm", "SW_PUSH", "SW_Slide", "USB_C"
@@ -61,15 +61,19 @@ def board(parts: Figures) -> tuple[Piece, ...]:
 
 def _with_round_barrel(jack: Shape) -> Shape:
     """A jack whose barrel, which hardware draws as a box, is the cylinder that its data sheet has."""
-    _, *rest = sorted(jack.solids(), key=lambda s: float(s.bounding_box().min.X))
-    lies = barrel(jack)
+    first, *rest = _from_the_left(jack)
+    lies = first.bounding_box()
     round_one = Pos(*lies.center()) * Rot(0, 90, 0) * Cylinder(lies.size.Y / 2, lies.size.X)
     return Compound([round_one, *rest])
 
 
 def barrel(jack: Shape) -> BoundBox:
     """Where the barrel of a jack at the left edge is: what stands out furthest."""
-    return min((s.bounding_box() for s in jack.solids()), key=lambda b: float(b.min.X))
+    return _from_the_left(jack)[0].bounding_box()
+
+
+def _from_the_left(jack: Shape) -> list[Shape]:
+    return sorted(jack.solids(), key=lambda s: float(s.bounding_box().min.X))
 
 
 def solder(parts: Figures) -> list[Piece]:
@@ -166,7 +170,7 @@ def capsule(parts: Figures, x: float, top: float, z: float) -> Piece:
     across, long = parts.pair("capsule.size")
     radius = across / 2 + parts.mm("capsule.sleeve")
     shape = Pos(x, top - long / 2, z) * Rot(90, 0, 0) * Cylinder(radius, long)
-    return Piece("capsule", shape, printed=False, colour=(0.1, 0.1, 0.1), apart=(0.0, 0.0, -24.0))
+    return Piece("capsule", shape, printed=False, colour=RUBBER, apart=(0.0, 0.0, -24.0))
 
 
 def lead_plug(parts: Figures) -> Piece:

@@ -6,41 +6,27 @@ Its grip cannot be tried here.
 
 from __future__ import annotations
 
-from math import atan2, cos, hypot, pi, sin
-
-from build123d import Cylinder, Location, Pos, Rot, Shape
+from build123d import Cylinder, Location, Plane, Pos, Rot, Shape, Vector
 
 from casing.figures import Figures
 from casing.hull import Span
-from casing.jaws import Point, lever, on_axle, pads, saddle, whole
+from casing.jaws import lever, on_axle, pads, saddle, whole
 from casing.piece import HOLDER, METAL, RUBBER, Piece
 
 
-def _turned(clip: Figures, shape: Shape, degrees: float) -> Shape:
-    """The lever turned about the axle; plus opens it."""
+def _turn(clip: Figures, degrees: float) -> Location:
+    """The turn of the lever about the axle; plus opens it."""
     z, y = clip.pair("axle.at")
-    return Pos(0, y, z) * Rot(-degrees, 0, 0) * Pos(0, -y, -z) * shape
+    return Pos(0, y, z) * Rot(-degrees, 0, 0) * Pos(0, -y, -z)
 
 
-def _spring_ends(clip: Figures, degrees: float) -> tuple[Point, Point]:
-    """The middles of the spring's seats in saddle and lever, with the lever turned so."""
+def _spring(clip: Figures, parts: Figures, turn: Location) -> Shape:
+    """The spring as a straight cylinder from seat to seat: with the lever turned its ends are not drawn bent."""
     deep, z = clip.pair("spring.pocket")[1], clip.mm("spring.z")
-    axle_z, axle_y = clip.pair("axle.at")
-    angle, dz, dy = degrees * pi / 180, z - axle_z, clip.mm("lever.handle") - deep - axle_y
-    seat = (axle_z + dz * cos(angle) - dy * sin(angle), axle_y + dy * cos(angle) + dz * sin(angle))
-    return (z, clip.mm("spring.roof") + deep), seat
-
-
-def _spring(clip: Figures, parts: Figures, degrees: float) -> Shape:
-    """The spring as the cylinder round it, from seat to seat; its own ends follow the seats, the drawing's do not."""
-    (top_z, top_y), (z, y) = _spring_ends(clip, degrees)
-    lean = atan2(z - top_z, top_y - y) * 180 / pi
-    long = hypot(top_z - z, top_y - y)
-    return (
-        Pos(0, (top_y + y) / 2, (top_z + z) / 2)
-        * Rot(90 - lean, 0, 0)
-        * Cylinder(parts.mm("spring.across") / 2, long)
-    )
+    top = Vector(0, clip.mm("spring.roof") + deep, z)
+    seat = (turn * Pos(0, clip.mm("lever.handle") - deep, z)).position
+    along = Plane(origin=(top + seat) / 2, x_dir=(1, 0, 0), z_dir=seat - top)
+    return along * Cylinder(parts.mm("spring.across") / 2, (seat - top).length)
 
 
 def _axle(clip: Figures, parts: Figures) -> Shape:
@@ -62,6 +48,7 @@ def clip_pieces(shell: Figures, clip: Figures, parts: Figures, where: Location, 
     where : from the tongue's frame to the box, as casing.grooves has it
     degrees : by how much the lever is turned from where it holds a lip of clip.toml's thickness; plus is open
     """
+    turn = _turn(clip, degrees)
     upper, lower = pads(clip, parts)
     down = (where * Pos(0, -1, 0)).position - where.position
     near, far = tuple(24.0 * v for v in down), tuple(44.0 * v for v in down)
@@ -75,13 +62,13 @@ def clip_pieces(shell: Figures, clip: Figures, parts: Figures, where: Location, 
         ),
         Piece(
             "clip-lever",
-            where * _turned(clip, lever(clip, parts), degrees),
+            where * turn * lever(clip, parts),
             colour=HOLDER,
             apart=far,
             flat=Location(Rot(0, 90, 0)) * where.inverse(),
         ),
         Piece("pad-upper", where * upper, printed=False, colour=RUBBER, apart=near),
-        Piece("pad-lower", where * _turned(clip, lower, degrees), printed=False, colour=RUBBER, apart=far),
+        Piece("pad-lower", where * turn * lower, printed=False, colour=RUBBER, apart=far),
         Piece("clip-axle", where * _axle(clip, parts), printed=False, colour=METAL, apart=near),
-        Piece("clip-spring", where * _spring(clip, parts, degrees), printed=False, colour=METAL, apart=far),
+        Piece("clip-spring", where * _spring(clip, parts, turn), printed=False, colour=METAL, apart=far),
     ]

@@ -5,7 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from build123d import Align, Axis, Box, Pos, RectangleRounded, Rot, Shape, chamfer, extrude, fillet
+from build123d import (
+    Align,
+    Axis,
+    Box,
+    Plane,
+    Polyline,
+    Pos,
+    RectangleRounded,
+    Rot,
+    Shape,
+    chamfer,
+    extrude,
+    fillet,
+    make_face,
+)
 
 from casing.figures import Figures
 
@@ -84,6 +98,18 @@ def block(x: Span, y: Span, z: Span) -> Shape:
 def box(low: Iterable[float], high: Iterable[float]) -> Shape:
     """A block between two corners x, y, z, mm."""
     return block(*map(Span, low, high))
+
+
+def along_x(corners: Iterable[tuple[float, float]], x: Span) -> Shape:
+    """A profile of corners y, z, drawn out along x."""
+    face = make_face(Plane.YZ * Polyline(*corners, close=True))
+    return Pos(x.low, 0, 0) * extrude(face, x.size, dir=(1, 0, 0))
+
+
+def along_y(corners: Iterable[tuple[float, float]], y: Span) -> Shape:
+    """A profile of corners x, z, drawn out along y."""
+    face = make_face(Plane.XZ * Polyline(*corners, close=True))
+    return Pos(0, y.low, 0) * extrude(face, y.size, dir=(0, 1, 0))
 
 
 def slit(x: Span, y: Span, z: Span) -> Shape:

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from math import cos, pi, tan
 
-from build123d import Axis, Cylinder, Plane, Polyline, Pos, Rot, Shape, extrude, fillet, make_face
+from build123d import Axis, Cylinder, Pos, Rot, Shape, fillet
 
 from casing.figures import Figures
-from casing.hull import Span, block
+from casing.hull import Span, along_x, block
 from casing.tongue import tongue
 
 Point = tuple[float, float]
@@ -51,8 +51,7 @@ def _lifted(line: list[Point], up: float) -> list[Point]:
 
 def bar(points: list[Point], x: Span) -> Shape:
     """A profile of corners z, y, drawn out along x."""
-    profile = make_face(Plane.YZ * Polyline(*[(y, z) for z, y in points], close=True))
-    return Pos(x.low, 0, 0) * extrude(profile, x.size, dir=(1, 0, 0))
+    return along_x([(y, z) for z, y in points], x)
 
 
 def on_axle(clip: Figures, radius: float, x: Span) -> Shape:

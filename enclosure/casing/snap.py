@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from build123d import Plane, Polyline, Pos, Shape, extrude, make_face
+from build123d import Shape
 
 from casing.figures import Figures
-from casing.hull import Hull, Span, block
+from casing.hull import Hull, Span, along_x, block
 
 
 def arms(shell: Figures, walls: Hull) -> list[Shape]:
@@ -29,8 +29,7 @@ def arms(shell: Figures, walls: Hull) -> list[Shape]:
     for x in shell.numbers("snap.places"):
         for inside, sign in ((walls.inside_y.low, 1.0), (walls.inside_y.high, -1.0)):
             corners = [(inside + sign * away, z) for away, z in profile]
-            face = make_face(Plane.YZ * Polyline(*corners, close=True))
-            found.append(Pos(x - wide / 2, 0, 0) * extrude(face, wide, dir=(1, 0, 0)))
+            found.append(along_x(corners, Span(x - wide / 2, x + wide / 2)))
     return found
 
 

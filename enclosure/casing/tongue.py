@@ -6,9 +6,10 @@ is the face of its head; its front end is at z = 0, its back end at z = -long.
 
 from __future__ import annotations
 
-from build123d import Plane, Polyline, Pos, Shape, extrude, make_face
+from build123d import Polyline, Pos, Shape, extrude, make_face
 
 from casing.figures import Figures
+from casing.hull import Span, along_x
 
 Point = tuple[float, float]
 """x, y, mm."""
@@ -49,15 +50,13 @@ def _roof(shell: Figures, high: float, y: float, wide: float) -> Shape:
         (y + 0.5, z - high),
         (y, z - high),
     ]
-    face = make_face(Plane.YZ * Polyline(*corners, close=True))
-    return Pos(-wide / 2, 0, 0) * extrude(face, wide, dir=(1, 0, 0))
+    return along_x(corners, Span(-wide / 2, wide / 2))
 
 
 def _ramp(half: list[Point], deep: float, z: float) -> Shape:
     """Over the closed end the groove grows shallow at 45 degrees, so that it prints upright."""
     corners = [(deep, z), (-0.01, z + deep + 0.01), (-0.01, z - 0.01), (deep, z - 0.01)]
-    wedge = Pos(-50, 0, 0) * extrude(make_face(Plane.YZ * Polyline(*corners, close=True)), 100, dir=(1, 0, 0))
-    return wedge & (Pos(0, 0, z + deep + 1) * _bar(half, deep + 2))
+    return along_x(corners, Span(-50, 50)) & (Pos(0, 0, z + deep + 1) * _bar(half, deep + 2))
 
 
 def groove(shell: Figures, length: float) -> Shape:
