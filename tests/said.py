@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import ast
 import sys
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -28,13 +27,12 @@ class Sentences:
     def _call(self, frame: FrameType, event: str, _: object) -> Any:
         return self._line if event == "call" and frame.f_code.co_filename in self._files else None
 
-    @contextmanager
-    def heard(self) -> Iterator[None]:
-        """While this lasts, what the rules say is kept."""
+    def heard(self, rule: Iterable[str]) -> list[str]:
+        """All that a rule says, while someone listens."""
         before = sys.gettrace()
         sys.settrace(self._call)
         try:
-            yield
+            return list(rule)
         finally:
             sys.settrace(before)
 

@@ -5,10 +5,9 @@ All of it is taken from the solids and from what is bought, nothing from what we
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
-from math import inf, pi, tan
+from functools import cached_property, lru_cache
+from math import degrees, inf, tan
 
 import numpy as np
 from build123d import Cylinder, Location, Pos, Rot, Shape
@@ -122,20 +121,20 @@ class Clip:
         ray = np.array([[0.0, -60.0, z]])
         return -60.0 + float(self.upper.caster.first(ray, np.array([[0.0, 1.0, 0.0]])).distance[0])
 
-    def open(self, degrees: float) -> tuple[Skin, Skin]:
+    def open(self, turn: float) -> tuple[Skin, Skin]:
         """The lever and its pad, turned."""
-        return turned(self.lever, self.axle, degrees), turned(self.lower, self.axle, degrees)
+        return turned(self.lever, self.axle, turn), turned(self.lower, self.axle, turn)
 
-    def lip(self, thick: float, deep: float) -> Held:
+    def _lip(self, thick: float, deep: float) -> Held:
         """A flat lip of a stand against the upper pad, its edge a little before the throat's pad."""
         edge = self.throat - 1.0
         flat = block(Span(-30.0, 30.0), Span(-thick, 0.0), Span(-deep, 0.0))
         place = Pos(0, self._face(-25.0) - (edge + 25.0) * tan(self.slope) - CLEAR, edge)
-        skin = Skin.of(place * Rot(self.slope * 180 / pi, 0, 0) * flat)
+        skin = Skin.of(place * Rot(degrees(self.slope), 0, 0) * flat)
         name = f"a lip of {thick:.1f} mm, {deep:g} deep"
         return Held(name, skin, free_from(self.lower, skin, self.axle, meets=-40.0, free=60.0))
 
-    def tube(self, across: float) -> Held:
+    def _tube(self, across: float) -> Held:
         """A tube along x that lies in the upper jaw's notch on both sides; where it cannot, its turn is infinite."""
         name, rod = f"a tube of {across:.1f} mm", Rot(0, 90, 0) * Cylinder(across / 2 - CLEAR, 60)
         axis = seat(self.upper, Place(self._notch(), self._face(-25.0) - across), across / 2, BESIDE)
@@ -151,18 +150,24 @@ class Clip:
         spots = np.stack([np.zeros(len(zs)), np.full(len(zs), -60.0), zs], axis=1)
         return float(zs[self.upper.caster.first(spots, np.array([[0.0, 1.0, 0.0]])).distance.argmax()])
 
-    def lips(self) -> Iterator[Held]:
+    @cached_property
+    def lips(self) -> tuple[Held, ...]:
         """The lips that it must hold."""
         thick, deep = self.case.parts.pair("stand.lip_thick"), self.case.parts.mm("stand.lip_deep")
-        for each in np.geomspace(*thick, 4):
-            yield self.lip(float(each), 2 * deep)
-        yield self.lip(thick[0], deep)
+        return (*(self._lip(float(each), 2 * deep) for each in np.geomspace(*thick, 4)), self._lip(thick[0], deep))
 
-    def tubes(self) -> Iterator[Held]:
+    @cached_property
+    def tubes(self) -> tuple[Held, ...]:
         """The tubes that it must hold."""
-        for across in np.linspace(*self.case.parts.pair("stand.tube"), 5):
-            yield self.tube(float(across))
+        return tuple(self._tube(float(across)) for across in np.linspace(*self.case.parts.pair("stand.tube"), 5))
 
-    def held(self) -> list[Held]:
+    @property
+    def held(self) -> tuple[Held, ...]:
         """All that it must hold."""
-        return [*self.lips(), *self.tubes()]
+        return (*self.lips, *self.tubes)
+
+
+@lru_cache(maxsize=2)
+def clip_of(case: Case) -> Clip:
+    """The clip of a box; several rules look at the same one, one after the other."""
+    return Clip(case)

@@ -9,6 +9,7 @@ import pytest
 from casing.variants import VARIANTS, Variant
 from enclosure.case import Case, case
 from enclosure.chosen import ALL, chosen
+from enclosure.clip_forces import HEAVIEST
 from enclosure.faults import FAULTS
 from enclosure.rules.every import RULES
 from said import Sentences
@@ -34,7 +35,6 @@ def right() -> Case:
     return case(Variant())
 
 
-HEAVIEST = Variant("2.42", cell=True, carrier=False)
 SAME_EVERYWHERE = {"grip", "spring", "tubes"}
 """The clip is the same for all; it is tried, which takes a while, on the heaviest box alone."""
 
@@ -51,10 +51,7 @@ def test_the_box_keeps_the_rule(name: str, variant: Variant) -> None:
 @pytest.mark.parametrize("story", chosen(FAULTS))
 def test_the_fault_is_found_by_its_rule(story: str, right: Case) -> None:
     name, change = FAULTS[story]
-    broken = change(right)
-    with SENTENCES.heard():
-        said = list(RULES[name](broken))
-    assert said, f"{name} does not see that {story}"
+    assert SENTENCES.heard(RULES[name](change(right))), f"{name} does not see that {story}"
 
 
 @pytest.mark.skipif(not ALL, reason="`sh tests/acceptance/run enclosure` puts every fault in")

@@ -118,10 +118,7 @@ def test_the_tray_keeps_the_rule(name: str, display: str) -> None:
 @pytest.mark.parametrize("story", chosen(FAULTS))
 def test_the_fault_is_found_by_its_rule(story: str) -> None:
     name, change = FAULTS[story]
-    broken = change(right(USUAL))
-    with SENTENCES.heard():
-        said = list(RULES[name](broken))
-    assert said, f"{name} does not see that {story}"
+    assert SENTENCES.heard(RULES[name](change(right(USUAL)))), f"{name} does not see that {story}"
 
 
 @pytest.mark.skipif(not ALL, reason="`sh tests/acceptance/run enclosure` puts every fault in")

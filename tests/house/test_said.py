@@ -29,10 +29,8 @@ def test_sentences_that_nobody_said_are_named(tmp_path: Path) -> None:
     rule = runpy.run_path(str(path))["rule"]
     sentences = Sentences([path])
     list(rule(0))  # nobody listens
-    with sentences.heard():
-        list(rule(5))
+    assert sentences.heard(rule(5)) == ["5 is much"]
     assert [line.partition(" ")[0] for line in sentences.unsaid()] == ["rules.py:6", "rules.py:13"]
-    with sentences.heard():
-        list(rule(-1))
-        list(rule(0))
+    assert sentences.heard(rule(-1)) == ["less than nothing"]
+    assert sentences.heard(rule(0)) == ["nothing"]
     assert sentences.unsaid() == []

@@ -5,7 +5,7 @@ All of it looks along x: a place is z, y; plus turns from y to -z, as a jaw behi
 
 from __future__ import annotations
 
-from math import atan2, cos, hypot, pi, sin
+from math import cos, hypot, inf, radians, sin
 from typing import NamedTuple
 
 import numpy as np
@@ -28,7 +28,7 @@ class Place(NamedTuple):
 
     def turned(self, about: Place, degrees: float) -> Place:
         """Where it comes to with a turn about another place."""
-        angle, dz, dy = degrees * pi / 180, self.z - about.z, self.y - about.y
+        angle, dz, dy = radians(degrees), self.z - about.z, self.y - about.y
         return Place(about.z + dz * cos(angle) - dy * sin(angle), about.y + dz * sin(angle) + dy * cos(angle))
 
     def to(self, other: Place) -> float:
@@ -44,14 +44,9 @@ def arm(about: Place, one: Place, other: Place) -> float:
 
 def turned(skin: Skin, about: Place, degrees: float) -> Skin:
     """The triangles with a turn about an axle."""
-    angle, middle = -degrees * pi / 180, np.array([0.0, about.y, about.z])
+    angle, middle = -radians(degrees), np.array([0.0, about.y, about.z])
     turn = np.array([[1, 0, 0], [0, cos(angle), -sin(angle)], [0, sin(angle), cos(angle)]])
     return Skin(Mesh((skin.mesh.points - middle) @ turn.T + middle, skin.mesh.triangles))
-
-
-def lifted(skin: Skin, y: float) -> Skin:
-    """The triangles higher by y, mm."""
-    return Skin(Mesh(skin.mesh.points + np.array([0.0, y, 0.0]), skin.mesh.triangles))
 
 
 def free_from(skin: Skin, other: Skin, about: Place, meets: float, free: float) -> float:
@@ -63,7 +58,7 @@ def free_from(skin: Skin, other: Skin, about: Place, meets: float, free: float) 
     free : it must be free there; the answer is infinite where it is not
     """
     if gaps.least(turned(skin, about, free), other, 0.0) is not None:
-        return float("inf")
+        return inf
     for _ in range(HALVINGS):
         middle = (meets + free) / 2
         if gaps.least(turned(skin, about, middle), other, 0.0) is not None:
@@ -80,12 +75,13 @@ def nearest(skin: Skin, middle: Place, x: float, low: float, high: float) -> tup
     ----------
     low, high : directions that are looked at, degrees from +z over +y
     """
-    ways = np.arange(low, high, 0.25) * pi / 180
+    ways = np.arange(low, high, 0.25)
     spots = np.tile([x, middle.y, middle.z], (len(ways), 1))
-    rays = np.stack([np.zeros(len(ways)), np.sin(ways), np.cos(ways)], axis=1)
+    along = np.radians(ways)
+    rays = np.stack([np.zeros(len(ways)), np.sin(along), np.cos(along)], axis=1)
     found = skin.caster.first(spots, rays).distance
     k = int(found.argmin())
-    return float(found[k]), float(ways[k] * 180 / pi)
+    return float(found[k]), float(ways[k])
 
 
 def seat(skin: Skin, start: Place, radius: float, x: float) -> Place | None:
@@ -103,7 +99,7 @@ def seat(skin: Skin, start: Place, radius: float, x: float) -> Place | None:
             return None
         if max(abs(a - radius), abs(b - radius)) < NEAR:
             return here
-        ways = np.array([[cos(way * pi / 180), sin(way * pi / 180)] for way in (left, right)])
+        ways = np.array([[cos(radians(way)), sin(radians(way))] for way in (left, right)])
         if abs(np.linalg.det(ways)) < NEAR:
             return None
         z, y = np.linalg.solve(ways, [a - radius, b - radius])
@@ -120,5 +116,5 @@ def spare(push: float, left: float, right: float) -> float:
     left, right : directions in which two fixed things lie that it presses against; right is the lesser, and they are
         less than half a turn apart
     """
-    lean = atan2(sin((push - right) * pi / 180), cos((push - right) * pi / 180)) * 180 / pi
+    lean = (push - right + 180) % 360 - 180
     return min(lean, left - right - lean)

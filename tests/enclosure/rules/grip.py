@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import product
 
 from enclosure.case import Case, skin
-from enclosure.clip_view import Clip, Held
+from enclosure.clip_view import Clip, Held, clip_of
 from enclosure.measure import gaps
 from enclosure.measure.kinds import words
 
@@ -34,12 +34,12 @@ def _between(clip: Clip, held: Held) -> Iterator[str]:
 
 def grip(case: Case) -> Iterator[str]:
     """Lips and tubes are held by pads alone, which lie on the jaws; nothing of the two halves meets before."""
-    clip = Clip(case)
+    clip = clip_of(case)
     for pad, jaw in (("pad-upper", "clip-saddle"), ("pad-lower", "clip-lever")):
         soft, hard = case.piece(pad), case.piece(jaw)
         if gaps.least(skin(soft), skin(hard), SINKS) is None or gaps.overlap(soft.shape, hard.shape) > SINKS:
             yield f"{pad} does not lie on {jaw}"
-    for held in clip.held():
+    for held in clip.held:
         if held.turn > clip.stop - SPARE:
             yield f"the clip does not open wide enough for {held.name}"
         elif held.turn < clip.rest:

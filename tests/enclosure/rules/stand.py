@@ -8,48 +8,19 @@ from math import cos, pi
 from build123d import Pos
 
 from enclosure.case import Case, shifted, skin
-from enclosure.clip_view import Clip, home
-from enclosure.measure import gaps, mass
-from enclosure.measure.mass import Load
+from enclosure.clip_view import clip_of, home
+from enclosure.measure import gaps
+from enclosure.weights import HOOK, balance
 
-GRAVITY = 9.81
 BEHIND = 1.0
 """The mass centre lies so far behind the throat at least, mm."""
 TILT = (0.0, 12.0)
 """Under the box the clip leans the face back by so much, degrees."""
 
 
-CLIP, HOOK = ("clip", "pad"), ("belt",)
-"""Beginnings of the names of their pieces."""
-
-
-def balance(case: Case, *without: str) -> mass.Balance:
-    """What all of it weighs, and its centre.
-
-    Parameters
-    ----------
-    without : beginnings of the names of what is left out
-    """
-    density, grams = case.parts.mm("material.density"), case.parts.names("grams")
-    loads: list[Load] = []
-    for piece in case.pieces:
-        key = next((k for k in grams if k != "source" and piece.name.replace(" ", "_").startswith(k)), None)
-        if piece.name.startswith(without):
-            continue
-        if piece.printed:
-            loads.append(Load.dense(piece.shape, density))
-        elif piece.name in {"cell", "capsule"}:
-            loads.append(Load(piece.shape, case.parts.mm(f"{piece.name}.grams")))
-        elif piece.name == "display module":
-            loads.append(Load(piece.shape, case.parts.mm(f'display."{case.variant.display}".grams')))
-        elif key is not None:
-            loads.append(Load(piece.shape, case.parts.mm(f"grams.{key}")))
-    return mass.centre(loads)
-
-
 def tips(case: Case) -> Iterator[str]:
     """On a lip the mass of box and clip lies behind the throat: it leans onto the desk, and nothing tips."""
-    centre, clip = balance(case, *HOOK).centre, Clip(case)
+    centre, clip = balance(case, *HOOK).centre, clip_of(case)
     edge = (home(case) * Pos(0, 0, clip.throat)).position.Z
     if (behind := edge - centre[2]) < BEHIND:
         yield f"the mass centre is {behind:.1f} mm behind the throat; {BEHIND:g} mm are wanted"
