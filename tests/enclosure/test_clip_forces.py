@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from math import radians
 
 import pytest
 
 from casing.figures import ENCLOSURE
-from enclosure.case import Case, case
+from enclosure.case import Case, case, skin
 from enclosure.clip_forces import HEAVIEST, Forces, Hung, depth, on_tube, table
 from enclosure.clip_view import Clip, clip_of
+from enclosure.measure.turning import Place
 from enclosure.rules.forces import SAFE
+from enclosure.weights import CLIP, HOOK, balance
 
 WORDS = " ".join((ENCLOSURE / "PRINTING.md").read_text("utf-8").split())
 
@@ -59,6 +63,30 @@ def test_the_spring_as_it_is_built_pushes_by_its_rate_and_arm(box: Case, clip: C
     assert built.short == pytest.approx(21.5)
     assert built.torque == pytest.approx(8.5 * 4.0 * 13.0)
     assert built.hand == pytest.approx(built.torque / 25.0)
+
+
+@pytest.mark.parametrize("degrees", [-15.0, 0.0, 12.0, 30.0])
+def test_the_torque_is_what_the_springs_energy_gains_with_the_turn(clip: Clip, degrees: float) -> None:
+    """Virtual work: E = k x^2 / 2, M = dE / d angle: any handbook of statics."""
+    small = 0.01
+    energy = [0.5 * 4.0 * (30.0 - Forces(clip, degrees + way).long) ** 2 for way in (-small, small)]
+    assert Forces(clip, degrees).torque == pytest.approx((energy[1] - energy[0]) / radians(2 * small), rel=1e-4)
+
+
+def test_slipping_and_tipping_are_what_a_pencil_gives(clip: Clip) -> None:
+    """Friction of 0.6 on both jaws against 2 N; pads 20 mm broad against 1 N that hangs 50 mm away."""
+    held = clip.tubes[2]
+    assert held.axis is not None
+    on = on_tube(clip, held, held.axis, Hung(1.0, 2.0, Place(held.axis.z + 30.0, held.axis.y + 40.0)))
+    assert on.slipping * 2.0 == pytest.approx((0.6 + 0.6) * on.push)
+    assert on.tipping * 1.0 * 50.0 == pytest.approx(20.0 * on.push)
+
+
+def test_what_hangs_is_as_far_out_as_its_middle_is_before_the_back(box: Case) -> None:
+    hung, (_, _, z) = Hung.of(box), balance(box, *CLIP, *HOOK).centre
+    assert hung.middle.y == pytest.approx(z - float(skin(box.piece("base")).low[2]))
+    holder = balance(replace(box, pieces=tuple(p for p in box.pieces if p.name.startswith(CLIP))))
+    assert (hung.whole - hung.box) / 9.81 * 1000 == pytest.approx(holder.grams)
 
 
 def test_the_table_has_a_line_for_each_pose_and_thing(box: Case) -> None:
